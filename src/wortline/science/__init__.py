@@ -1,0 +1,1 @@
+"""Pure functions from published sources: numbers (float or ndarray) in, the same out."""

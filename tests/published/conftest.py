@@ -35,7 +35,7 @@ def cases(file: str) -> list[Case]:
     """Return the cases of one file; a case that lacks a field or has an unknown mark is refused."""
     found: list[Case] = tomllib.loads((HERE / file).read_text(encoding="utf-8"))["case"]
     for case in found:
-        assert FIELDS <= case.keys(), f"{file}: {case} lacks {FIELDS - case.keys()}"
+        assert case.keys() >= FIELDS, f"{file}: {case} lacks {FIELDS - case.keys()}"
         assert case["mark"] in MARKS, f"{file}: unknown mark {case['mark']!r}"
         assert case["source"].strip(), f"{file}: {case} names no source"
     return found

@@ -1,0 +1,102 @@
+"""Small numerical tools of the science: polynomials, quotients and roots, all vectorised."""
+
+from collections.abc import Callable, Sequence
+
+import numpy as np
+
+from wortline.science.real import Real
+
+
+def polynomial(coefficients: Sequence[float], x: Real) -> Real:
+    """Return sum of coefficients[k] x^k by Horner's rule.
+
+    Parameters
+    ----------
+    coefficients : sequence of float
+        Coefficients, lowest power first; their units are those of the sum over x^k.
+    x : Real
+        Where the polynomial is evaluated [-].
+
+    Returns
+    -------
+    Real
+        Value of the polynomial [-].
+    """
+    total: Real = x * 0.0
+    for coefficient in reversed(coefficients):
+        total = total * x + coefficient
+    return total
+
+
+def derivative(coefficients: Sequence[float]) -> list[float]:
+    """Return the coefficients of the derivative of a polynomial, lowest power first.
+
+    Parameters
+    ----------
+    coefficients : sequence of float
+        Coefficients, lowest power first [-].
+
+    Returns
+    -------
+    list of float
+        Coefficients of the derivative, one fewer [-].
+    """
+    return [power * coefficient for power, coefficient in enumerate(coefficients)][1:]
+
+
+def quotient(numerator: Real, denominator: Real) -> Real:
+    """Return numerator / denominator, nan where the denominator is zero.
+
+    Parameters
+    ----------
+    numerator, denominator : Real
+        Terms of the quotient [-].
+
+    Returns
+    -------
+    Real
+        Quotient [-].
+    """
+    lower = np.where(np.equal(denominator, 0.0), np.nan, denominator)[()]
+    return np.asarray(numerator / lower)[()]
+
+
+def rising_root(
+    value_and_slope: Callable[[Real], tuple[Real, Real]],
+    low: Real,
+    high: Real,
+    rounds: int = 16,
+) -> Real:
+    """Return where a rising function crosses zero between two bounds, nan where it does not.
+
+    Parameters
+    ----------
+    value_and_slope : callable
+        Gives the function and its derivative at a point; rises between the bounds.
+    low, high : Real
+        Bounds of the search [-].
+    rounds : int
+        Number of Newton steps, the same for every member of an array.
+
+    Returns
+    -------
+    Real
+        The root [-].
+
+    Notes
+    -----
+    Newton's method kept inside a shrinking bracket: a step that would leave the bracket is
+    replaced by halving it. The count of steps is fixed, so an array costs one pass.
+    """
+    at_low, _ = value_and_slope(low)
+    at_high, _ = value_and_slope(high)
+    inside = (at_low <= 0.0) & (at_high >= 0.0)
+    left, right = np.where(inside, low, np.nan), np.where(inside, high, np.nan)
+    x = 0.5 * (left + right)
+    for _ in range(rounds):
+        value, slope = value_and_slope(x)
+        left = np.where(value < 0.0, x, left)
+        right = np.where(value > 0.0, x, right)
+        step = x - value / slope
+        x = np.where((step >= left) & (step <= right), step, 0.5 * (left + right))
+    return x[()]

@@ -16,7 +16,6 @@ from wortline.science.first_order import (
 from wortline.science.real import Real
 from wortline.science.water import ZERO_C_K
 
-
 WHOLLY_DISSOLVED_MG_L = 200.0
 """Up to here all dosed alpha acids dissolve; Hosom's final global fit [mg/L]."""
 MOST_DISSOLVED_MG_L = 580.0

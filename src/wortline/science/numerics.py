@@ -65,7 +65,7 @@ def rising_root(
     value_and_slope: Callable[[Real], tuple[Real, Real]],
     low: Real,
     high: Real,
-    rounds: int = 16,
+    rounds: int = 8,
 ) -> Real:
     """Return where a rising function crosses zero between two bounds, nan where it does not.
 
@@ -85,14 +85,15 @@ def rising_root(
 
     Notes
     -----
-    Newton's method kept inside a shrinking bracket: a step that would leave the bracket is
-    replaced by halving it. The count of steps is fixed, so an array costs one pass.
+    Newton's method from where the chord crosses, kept inside a shrinking bracket: a step that
+    would leave the bracket is replaced by halving it. The count of steps is fixed, so an array
+    costs one pass.
     """
     at_low, _ = value_and_slope(low)
     at_high, _ = value_and_slope(high)
     inside = (at_low <= 0.0) & (at_high >= 0.0)
     left, right = np.where(inside, low, np.nan), np.where(inside, high, np.nan)
-    x = 0.5 * (left + right)
+    x = left - at_low * (right - left) / (at_high - at_low)
     for _ in range(rounds):
         value, slope = value_and_slope(x)
         left = np.where(value < 0.0, x, left)

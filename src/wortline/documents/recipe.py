@@ -1,0 +1,191 @@
+"""The recipe: the beer that is meant, whatever the rig, as schema recipe/1."""
+
+from collections.abc import Mapping
+from typing import Annotated, Any, ClassVar, Literal
+
+from pydantic import Field, model_validator
+
+from wortline.documents.quantity import Fault, Measure, Quantity, nearest, refuse, typed_as
+from wortline.documents.words import (
+    Gallons,
+    LidField,
+    Name,
+    Note,
+    Part,
+    WhenField,
+    entries,
+    one_of,
+    word_or,
+)
+
+_WORT_C = Measure("temperature", 0.0, 100.0)
+_REST_MIN = Measure("time", 0.0, 2880.0)
+_ANY_FACTOR = Measure("factor", 0.0, 5.0, low_open=True)
+_CHILL_RATE = Measure("temperature_rate", 0.0, 1000.0, low_open=True)
+
+
+class Malt(Part):
+    """One line of the grist; extract is that of the malt as is."""
+
+    malt: Name
+    mass: Annotated[Quantity, Measure("mass", 0.0, 5000.0, low_open=True)]
+    extract: Annotated[Quantity, Measure("fraction", 0.0, 1.0, low_open=True)] | None = None
+    moisture: Annotated[Quantity, Measure("fraction", 0.0, 0.5)] | None = None
+    colour: Annotated[Quantity, Measure("colour", 0.0, 5000.0)] | None = None
+    dms_precursor: Annotated[Quantity, Measure("content", 0.0, 200.0)] | None = None
+
+
+class MashRest(Part):
+    """One mash rest."""
+
+    at: Annotated[Quantity, _WORT_C]
+    lasts: Annotated[Quantity, Measure("time", 0.0, 2880.0, low_open=True)] = Field(alias="for")
+
+
+class MashWater(Part):
+    """The brewing water: all at once (`first` None), or a first part and the rest as sparge."""
+
+    first: Annotated[Quantity, Measure("volume", 0.0, 5000.0, low_open=True)] | None = None
+    sparge: Annotated[Literal["remainder"], one_of("remainder", rest="remainder")] | None = None
+    at: Annotated[Quantity, _WORT_C] | None = None
+
+    @model_validator(mode="before")
+    @classmethod
+    def _all_or_parts(cls, given: Any) -> Any:
+        allowed = "all, or {first: 17 L, sparge: remainder}"
+        if isinstance(given, str):
+            if given.strip().lower() == "all":
+                return {}
+            raise refuse(
+                Fault(
+                    f"`{typed_as(given)}` is not {allowed}",
+                    typed_as(given),
+                    allowed,
+                    nearest(given, ("all",)),
+                )
+            )
+        if isinstance(given, Mapping):
+            missing = [
+                Fault(f"`{key}` is missing; write {allowed}", "", allowed, sub=(key,))
+                for key in ("first", "sparge")
+                if key not in given
+            ]
+            if missing:
+                raise refuse(*missing)
+        return given
+
+
+class Mash(Part):
+    """The mash: its rests in order and how the water is shared."""
+
+    rests: Annotated[tuple[MashRest, ...], entries(1, 20)]
+    water: MashWater
+
+
+class Heating(Part):
+    """Heating to the boil."""
+
+    lid: LidField | None = None
+
+
+class Boil(Part):
+    """The boil."""
+
+    lasts: Annotated[Quantity, Measure("time", 0.0, 600.0)] = Field(alias="for")
+    lid: LidField | None = None
+
+
+class Stored(Part):
+    """How long, how cold and how well packed hops were kept."""
+
+    lasts: Annotated[Quantity, Measure("time", 0.0, 1440.0 * 3660.0)] = Field(alias="for")
+    at: Annotated[Quantity, Measure("temperature", -90.0, 60.0)]
+    packed: Annotated[Literal["open", "air", "vacuum"], one_of("open", "air", "vacuum")]
+
+
+class Hop(Part):
+    """One dose of hops."""
+
+    hop: Name
+    mass: Annotated[Quantity, Measure("mass", 0.0, 100.0, low_open=True)]
+    alpha: Annotated[Quantity, Measure("fraction", 0.0, 0.35, low_open=True)] | None = None
+    form: (
+        Annotated[
+            Literal["pellets", "cones"],
+            one_of("pellets", "cones", pellet="pellets", cone="cones", leaf="cones"),
+        ]
+        | None
+    ) = None
+    when: WhenField
+    held: Annotated[Literal["free", "bag", "mesh"], one_of("free", "bag", "mesh")] = "free"
+    stored: Stored | None = None
+
+
+class Whirlpool(Part):
+    """Pumping and resting after the heat goes off."""
+
+    pump: Annotated[Quantity, _REST_MIN] | None = None
+    rest: Annotated[Quantity, _REST_MIN] | None = None
+    lid: LidField | None = None
+
+
+class Chill(Part):
+    """The chill: the target, and either a rate, a time, or `instant`."""
+
+    to: Annotated[Quantity, _WORT_C]
+    at: Annotated[Quantity | Literal["instant"], word_or("instant", _CHILL_RATE)] | None = None
+    within: Annotated[Quantity, Measure("time", 0.0, 2880.0, low_open=True)] | None = Field(
+        default=None, alias="in"
+    )
+    lid: LidField | None = None
+
+    @model_validator(mode="before")
+    @classmethod
+    def _one_way(cls, given: Any) -> Any:
+        if isinstance(given, Mapping):
+            allowed = "one of `at: 2.5 K/min`, `at: instant` or `in: 20 min`"
+            if "at" in given and "in" in given:
+                raise refuse(Fault(f"has both `at` and `in`; keep {allowed}", "", allowed))
+            if "at" not in given and "in" not in given:
+                raise refuse(Fault(f"does not say how; write {allowed}", "", allowed))
+        return given
+
+
+class Yeast(Part):
+    """The yeast, and its apparent attenuation where known."""
+
+    kind: Name
+    attenuation: Annotated[Quantity, Measure("fraction", 0.0, 1.0)] | None = None
+
+
+class Aim(Part):
+    """What the beer is meant to reach."""
+
+    gravity: Annotated[Quantity, Measure("gravity", 1.0, 1.2, low_open=True)] | None = None
+    bitterness: Annotated[Quantity, Measure("bitterness", 0.0, 500.0)] | None = None
+
+
+class Recipe(Part):
+    """A recipe; `batch` is cold in the fermenter."""
+
+    SCHEMA: ClassVar[str] = "recipe"
+
+    name: Name
+    gallons: Gallons | None = None
+    origin: Name | None = None
+    notes: Note | None = None
+    batch: Annotated[Quantity, Measure("volume", 0.0, 2000.0, low_open=True)]
+    grist: Annotated[tuple[Malt, ...], entries(1, 100)]
+    mash: Mash
+    heating: Heating | None = None
+    boil: Boil
+    hops: Annotated[tuple[Hop, ...], entries(0, 200)] = ()
+    whirlpool: Whirlpool | None = None
+    chill: Chill
+    yeast: Yeast
+    aim: Aim | None = None
+    wort_ph: Annotated[Quantity, Measure("ph", 3.0, 8.0)] | None = None
+    clarity: Annotated[Quantity, _ANY_FACTOR] | None = None
+    krausen: Annotated[Quantity, _ANY_FACTOR] | None = None
+    flocculation: Annotated[Quantity, _ANY_FACTOR] | None = None
+    filter: Annotated[Quantity, _ANY_FACTOR] | None = None

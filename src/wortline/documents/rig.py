@@ -1,0 +1,70 @@
+"""The rig: the brewer's own hardware, as schema rig/1."""
+
+from typing import Annotated, ClassVar, Literal
+
+from pydantic import Field
+
+from wortline.documents.quantity import Measure, Quantity
+from wortline.documents.words import Gallons, Name, Note, Part, one_of, word_or
+
+_EFFICIENCY = Measure("fraction", 0.0, 2.0, low_open=True)
+
+
+class Kettle(Part):
+    """The vessel: inside diameter, volume to the brim, what stays behind (cold)."""
+
+    diameter: Annotated[Quantity, Measure("length", 0.0, 5.0, low_open=True)]
+    brim: Annotated[Quantity, Measure("volume", 0.0, 5000.0, low_open=True)]
+    left_behind: Annotated[Quantity, Measure("volume", 0.0, 1000.0)]
+    wall: Annotated[Literal["bare", "jacket"], one_of("bare", "jacket")] | None = None
+
+
+class Element(Part):
+    """The heater: rated power and the share of it that reaches the liquid."""
+
+    power: Annotated[Quantity, Measure("power", 0.0, 200_000.0, low_open=True)]
+    efficiency: Annotated[Quantity, Measure("fraction", 0.0, 1.0, low_open=True)]
+
+
+class MashGear(Part):
+    """How this rig mashes: the grain's holder, what grain holds, the efficiency."""
+
+    kind: Annotated[Literal["basket", "bag", "tun"], one_of("basket", "bag", "tun")]
+    grain_holds: Annotated[Quantity, Measure("volume_per_mass", 0.0, 5.0)]
+    efficiency: Annotated[Quantity | Literal["balance"], word_or("balance", _EFFICIENCY)]
+    conversion: Annotated[Quantity, Measure("fraction", 0.0, 1.0, low_open=True)] | None = None
+
+
+class HopsHold(Part):
+    """Wort held back by hops, free and contained."""
+
+    free: Annotated[Quantity, Measure("volume_per_mass", 0.0, 50.0)]
+    contained: Annotated[Quantity, Measure("volume_per_mass", 0.0, 50.0)]
+
+
+class Containment(Part):
+    """Share of bitterness lost by hops in a bag or a mesh basket."""
+
+    bag: Annotated[Quantity, Measure("fraction", 0.0, 1.0)]
+    mesh: Annotated[Quantity, Measure("fraction", 0.0, 1.0)]
+
+
+class Rig(Part):
+    """A rig; every volume is cold (20 C) except the brim, which is the vessel itself."""
+
+    SCHEMA: ClassVar[str] = "rig"
+
+    name: Name
+    gallons: Gallons | None = None
+    origin: Name | None = None
+    notes: Note | None = None
+    kettle: Kettle
+    element: Element
+    boil_off: Annotated[Quantity, Measure("evaporation", 0.0, 2000.0)]
+    mash: MashGear
+    hold_up: Annotated[Quantity, Measure("volume", 0.0, 1000.0)]
+    hops_hold: HopsHold
+    containment: Containment
+    fill: Annotated[Quantity, Measure("flow", 0.0, 1000.0, low_open=True)] | None = None
+    drain: Annotated[Quantity, Measure("time", 0.0, 600.0)] | None = Field(default=None)
+    transfer: Annotated[Quantity, Measure("flow", 0.0, 1000.0, low_open=True)] | None = None

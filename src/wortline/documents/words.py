@@ -1,0 +1,220 @@
+"""Fields that are words or a small choice of forms: the lid, the moment of a dose."""
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Annotated, Any, Literal
+
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    ConfigDict,
+    PlainValidator,
+    StringConstraints,
+    ValidationInfo,
+)
+
+from wortline.documents.quantity import Fault, Measure, nearest, refuse, typed_as
+from wortline.errors import UnitError
+from wortline.units import parse, short
+
+Name = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=200)]
+Note = Annotated[str, StringConstraints(max_length=20000)]
+
+
+class Part(BaseModel):
+    """A frozen part of a document that knows all its fields."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=False)
+
+
+@dataclass(frozen=True)
+class Lid:
+    """The lid: on, off, or on with a gap of some area."""
+
+    kind: Literal["on", "off", "gap"]
+    gap_m2: float = 0.0
+
+
+@dataclass(frozen=True)
+class BeforeHeatOff:
+    """A dose some minutes before the heat goes off."""
+
+    before_min: float
+
+    @property
+    def said(self) -> str:
+        """Return the moment as a document says it."""
+        return f"{self.before_min:g} min"
+
+
+@dataclass(frozen=True)
+class HeatOff:
+    """A dose at the moment the heat goes off."""
+
+    said: str = "heat-off"
+
+
+@dataclass(frozen=True)
+class IntoRest:
+    """A dose some minutes into the rest."""
+
+    into_min: float
+
+    @property
+    def said(self) -> str:
+        """Return the moment as a document says it."""
+        return f"{self.into_min:g} min into rest"
+
+
+@dataclass(frozen=True)
+class Below:
+    """A dose at the first moment of rest or chill at or below a temperature."""
+
+    below_c: float
+
+    @property
+    def said(self) -> str:
+        """Return the moment as a document says it."""
+        return f"below {self.below_c:g} C"
+
+
+@dataclass(frozen=True)
+class FirstWort:
+    """A dose that lies in the kettle from the lift on."""
+
+    said: str = "first wort"
+
+
+@dataclass(frozen=True)
+class DryHop:
+    """A dose in the fermenter."""
+
+    said: str = "dry hop"
+
+
+When = BeforeHeatOff | HeatOff | IntoRest | Below | FirstWort | DryHop
+
+LATEST_MIN = 600.0
+_WHENS = "`60 min`, `heat-off`, `10 min into rest`, `below 80 C`, `first wort` or `dry hop`"
+_LIDS = "on, off or {gap: 20 cm2}"
+_GAP = Measure("area", 0.0, 10.0, low_open=True)
+_WORDS: Mapping[str, When] = {
+    "heat off": HeatOff(),
+    "flame out": HeatOff(),
+    "flameout": HeatOff(),
+    "knock out": HeatOff(),
+    "knockout": HeatOff(),
+    "end of boil": HeatOff(),
+    "first wort": FirstWort(),
+    "dry hop": DryHop(),
+    "dry": DryHop(),
+}
+_INTO = re.compile(r"(.+?)\s*in(?:to)?\s+(?:the\s+)?(?:hot\s+)?rest")
+_BELOW = re.compile(r"(?:below|under|at or below)\s+(.+)")
+_BEFORE = re.compile(r"(.+?)\s*before\s+(?:heat|flame)[\s-]?(?:off|out)")
+
+
+def read_when(given: object) -> When:
+    """Return the moment of a dose from its text."""
+    if isinstance(given, When):
+        return given
+    if not isinstance(given, str):
+        raise refuse(Fault(f"needs a moment: {_WHENS}", typed_as(given), _WHENS))
+    plain = " ".join(given.lower().replace("-", " ").split())
+    if plain in _WORDS:
+        return _WORDS[plain]
+    typed = " ".join(given.split())
+    try:
+        if match := _INTO.fullmatch(typed.lower()):
+            return IntoRest(_minutes(match[1], given))
+        if match := _BELOW.fullmatch(typed.lower()):
+            below_c = parse(match[1], "temperature")
+            if not 0.0 <= below_c <= 100.0:
+                text = f"`{short(given)}` is outside what is possible: 0 C to 100 C"
+                raise refuse(Fault(text, short(given), _WHENS))
+            return Below(below_c)
+        match = _BEFORE.fullmatch(typed.lower())
+        return BeforeHeatOff(_minutes(match[1] if match else typed, given))
+    except UnitError as error:
+        word = nearest(plain, tuple(_WORDS))
+        known = re.search("[0-9]", given)
+        text = str(error) if known else f"`{short(given)}` is no moment that is known"
+        raise refuse(Fault(f"{text}; write {_WHENS}", short(given), _WHENS, word)) from None
+
+
+def _minutes(text: str, given: str) -> float:
+    minutes = parse(text, "time")
+    if not 0.0 <= minutes <= LATEST_MIN:
+        text = f"`{short(given)}` is outside what is possible: 0 min to {LATEST_MIN:g} min"
+        raise refuse(Fault(text, short(given), _WHENS))
+    return minutes
+
+
+def read_lid(given: object) -> Lid:
+    """Return the lid from `on`, `off` or a mapping with its gap."""
+    if isinstance(given, Lid):
+        return given
+    if isinstance(given, Mapping) and set(given) == {"gap"}:
+        return Lid("gap", _GAP.read(given["gap"]).value)
+    word = given.strip().lower() if isinstance(given, str) else ""
+    if word == "on":
+        return Lid("on")
+    if word == "off":
+        return Lid("off")
+    near = nearest(word, ("on", "off"))
+    raise refuse(Fault(f"`{typed_as(given)}` is not {_LIDS}", typed_as(given), _LIDS, near))
+
+
+def one_of(*words: str, **also: str) -> PlainValidator:
+    """Return a reader of one of some words, in any case; `also` maps other spellings."""
+
+    def through(given: object) -> str:
+        plain = given.strip().lower() if isinstance(given, str) else ""
+        if plain in words:
+            return plain
+        if plain in also:
+            return also[plain]
+        said = " or ".join([", ".join(words[:-1]), words[-1]] if words[1:] else words)
+        raise refuse(
+            Fault(
+                f"`{typed_as(given)}` is not {said}", typed_as(given), said, nearest(plain, words)
+            )
+        )
+
+    return PlainValidator(through)
+
+
+def word_or(word: str, measure: Measure) -> PlainValidator:
+    """Return a reader of a quantity or of one word in its place."""
+
+    def through(given: object, info: ValidationInfo) -> Any:
+        if isinstance(given, str) and given.strip().lower() == word:
+            return word
+        return measure.read(given, info.context)
+
+    return PlainValidator(through)
+
+
+def entries(least: int, most: int) -> AfterValidator:
+    """Return a check of how many entries a list has."""
+
+    def check(given: tuple[Any, ...]) -> tuple[Any, ...]:
+        if not least <= len(given) <= most:
+            raise refuse(
+                Fault(
+                    f"has {len(given) or 'no'} entries; write from {least} to {most}",
+                    f"{len(given)} entries",
+                    f"from {least} to {most} entries",
+                )
+            )
+        return given
+
+    return AfterValidator(check)
+
+
+LidField = Annotated[Lid, PlainValidator(read_lid)]
+WhenField = Annotated[When, PlainValidator(read_when)]
+Gallons = Annotated[
+    Literal["us", "imperial"], one_of("us", "imperial", imp="imperial", uk="imperial")
+]

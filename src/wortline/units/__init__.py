@@ -1,0 +1,11 @@
+"""Quantities typed by people to core units, and back.
+
+One core unit per kind of quantity: L, kg, C, K, min, W, kWh, kPa, m, m2, L/min, L/h (boil-off),
+L/kg, K/min, mg/kg, mg/L, SG, EBC, IBU, and shares from 0 to 1.
+"""
+
+from wortline.units.kinds import KINDS, Kind
+from wortline.units.said import say, shown_in
+from wortline.units.typed import parse, short
+
+__all__ = ["KINDS", "Kind", "parse", "say", "short", "shown_in"]

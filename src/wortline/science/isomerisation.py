@@ -21,8 +21,6 @@ WHOLLY_DISSOLVED_MG_L = 200.0
 MOST_DISSOLVED_MG_L = 580.0
 """What no dose gets above; Hosom's final global fit [mg/L]."""
 
-_EXPONENT_MAX = 700.0
-
 
 def isomerisation_per_min(temp_c: Real) -> Real:
     """Rate at which alpha acids turn into iso-alpha acids.
@@ -39,10 +37,9 @@ def isomerisation_per_min(temp_c: Real) -> Real:
 
     Notes
     -----
-    Measured 90-130 C in buffer of pH 5.2; Jaskula and others (2008) find the same form down to
-    80 C; below that it is extrapolated. pH 4.8-6.0, sugar and calcium did not change the rate, so
-    none of them enters. The printed prefactor has two digits: good to about 1 % as printed and to
-    about 10 % as chemistry.
+    Measured 90-130 C at pH 5.2; Jaskula and others (2008) find the same form down to 80 C; below
+    that it is extrapolated. pH 4.8-6.0, sugar and calcium did not change the rate. The printed
+    prefactor is good to about 1 %, as chemistry to about 10 %.
 
     References
     ----------
@@ -67,8 +64,7 @@ def degradation_per_min(temp_c: Real) -> Real:
 
     Notes
     -----
-    Measured 90-130 C in buffer of pH 5.2. Kappler and others (2010) lost more than 20 % of
-    iso-alpha acids in 90 min of boiling; this rate gives 24 %.
+    Measured 90-130 C at pH 5.2. Kappler and others (2010) lost over 20 % in 90 min: here 24 %.
 
     References
     ----------
@@ -101,8 +97,7 @@ def isothermal_step(
 
     Notes
     -----
-    Exact. Concentrations are per litre of the same final volume throughout, so evaporation does
-    not enter.
+    Exact. Concentrations are per litre of the same final volume throughout.
 
     References
     ----------
@@ -270,7 +265,7 @@ def iso_share(hot: HotTime, in_min: Real, at_min: Real) -> Real:
     """
     k1_in, _, grown_in = at(hot, in_min)
     _, k2_at, grown_at = at(hot, np.maximum(in_min, at_min))
-    share = np.exp(np.minimum(k1_in - k2_at, _EXPONENT_MAX)) * (grown_at - grown_in)
+    share = np.exp(np.minimum(k1_in - k2_at, 700.0)) * (grown_at - grown_in)
     return np.clip(share, 0.0, 1.0)
 
 
@@ -321,13 +316,11 @@ def dissolved_mg_l(
 
     Notes
     -----
-    A soft limit, fitted to measured IBUs. (200, 580) is the author's final global fit; (240, 490)
-    his earlier one for wort of pH 5.75. No clear effect of pH at boiling was found.
+    A soft limit fitted to measured IBUs: (200, 580) finally, (240, 490) earlier for pH 5.75.
 
     References
     ----------
     J.-P. Hosom, 2021, A Summary of Factors Affecting IBUs, author's web article.
-    J.-P. Hosom, 2020, Hopping Rate Correction (author's web article on hopping rates).
     """
     beyond = np.maximum(dosed_mg_l, whole_mg_l)
     bent = -most_mg_l * np.expm1(_steepness_l_mg(whole_mg_l, most_mg_l) * beyond)
@@ -391,9 +384,8 @@ def dissolved_from_dose_mg_l(
 
     Notes
     -----
-    The published limit is for one dose. Here it acts on what is dissolved at the moment of each
-    dose: alpha acids that have isomerised meanwhile leave room again, and one dose given as two at
-    the same moment dissolves the same.
+    The published limit is for one dose. Here it acts on what is dissolved at that moment: what has
+    isomerised leaves room again, and one dose given as two at once dissolves the same.
 
     References
     ----------

@@ -361,7 +361,8 @@ def _weighted_at(hot: TinsethHotTime, when_min: Real) -> Real:
     )
     fresh = np.exp(-TINSETH_RATE_PER_MIN * start)
     part = -fresh * np.expm1(-TINSETH_RATE_PER_MIN * gone * length)
-    return (weighted + rate * part)[0][()]
+    reached: Real = (weighted + rate * part)[0][()]
+    return reached
 
 
 def _tinseth_slope(gravity_sg: Real, scale: Real) -> Real:

@@ -108,9 +108,10 @@ def _model(source: Source, kind: DocumentKind | None) -> type[Rig] | type[Recipe
             complaint = problem(
                 f"`{typed_as(typed)}` is not a schema known here; write {wanted}", near
             )
+        if typed or "schema" not in source.tree:
+            source.problems.append(complaint)
         if kind is None:
-            raise DocumentRefused([*source.problems, complaint])
-        source.problems.append(complaint)
+            raise DocumentRefused(source.problems)
         return MODELS[kind]
     name, version = match[1], int(match[2])
     if kind and name != kind:
@@ -215,7 +216,10 @@ def _faults(source: Source, model: type[BaseModel], entry: Any, path: Path) -> t
     if kind == "missing":
         measure = measure_at(model, path)
         allowed = measure.allowed if measure else ""
-        hint = f"; it is {allowed}" if allowed else ""
+        inner = _part(model, path)
+        if inner:
+            allowed = f"fields {', '.join(_fields(inner))}"
+        hint = f"; it is {allowed}" if measure else f"; it has the {allowed}" if allowed else ""
         return (Fault(f"`{name}` is missing{hint}", "", allowed),)
     part = _part(model, path)
     allowed = {
@@ -224,6 +228,7 @@ def _faults(source: Source, model: type[BaseModel], entry: Any, path: Path) -> t
         if part
         else "",
         "string_type": "one line of text",
+        "string_pattern_mismatch": "one line of text",
         "string_too_short": "one line of text, not empty",
         "string_too_long": f"a text of at most {context.get('max_length')} characters",
     }.get(kind, str(entry["msg"]))

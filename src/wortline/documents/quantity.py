@@ -87,7 +87,13 @@ class Measure:
         noun = KINDS[self.kind].noun
         first = ("above " if self.low_open else "from ") + self._said(self.low)
         last = ("below " if self.high_open else "to ") + self._said(self.high)
-        return f"{noun} {first} {last}, such as `{KINDS[self.kind].example}`"
+        return f"{noun} {first} {last}, such as `{self._example()}`"
+
+    def _example(self) -> str:
+        example = KINDS[self.kind].example
+        if self.low < parse(example, self.kind) <= self.high:
+            return example
+        return self._said((self.low + self.high) / 2)
 
     def _said(self, value: float) -> str:
         if self.kind in {"gravity", "gravity_difference"}:
@@ -139,7 +145,7 @@ class Measure:
             return ""
         if 1000.0 < value <= 1200.0:
             return f"; did you mean `{value / 1000:.3f}`?"
-        if 1.2 < value <= 200.0:
+        if 10.0 <= value <= 200.0:
             meant = f"`{1 + value / 1000:.3f}` (`{value:g} points`)"
             return (
                 f"; did you mean {meant} or `{value:g} degP`?"

@@ -19,7 +19,10 @@ MOST_DEPTH = 20
 MOST_ITEMS: Mapping[str, tuple[int, str]] = MappingProxyType(
     {"hops": (200, "doses of hops"), "grist": (100, "malts")}
 )
+MOST_ENTRIES = 10_000
 FREE_TEXT = frozenset({"name", "origin"})
+
+_CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\ud800-\udfff\u2028\u2029]")
 
 Path = tuple[str | int, ...]
 Tree = dict[str, Any]
@@ -43,7 +46,7 @@ class Source:
 
 def dotted(path: Path) -> str:
     """Return a path as people write it: ``grist.0.mass``."""
-    return ".".join(str(part) for part in path)
+    return ".".join(short(str(part)) for part in path)
 
 
 def read(file: str, content: bytes | str) -> Source:
@@ -86,6 +89,7 @@ class _Builder:
         self.source = Source(file, {}, {(): 1})
         self.events = self._events(text)
         self.documents = 0
+        self.entries = 0
 
     def _events(self, text: str) -> Iterator[Any]:
         from ruamel.yaml import YAML
@@ -100,7 +104,9 @@ class _Builder:
                 self.file, line, f"a control character (code {error.character}) stands here"
             ) from None
         except YAMLError as error:
-            mark = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
+            marks = [getattr(error, name, None) for name in ("problem_mark", "context_mark")]
+            unclosed = "end of stream" in str(getattr(error, "problem", ""))
+            mark = next((mark for mark in (marks[::-1] if unclosed else marks) if mark), None)
             line = mark.line + 1 if mark else 1
             raise _stop(self.file, line, self._damage(error, line)) from None
         except (ValueError, OverflowError, RecursionError):
@@ -119,6 +125,9 @@ class _Builder:
             ("could not find expected ':'", "a `:` is missing after a field's name"),
             ("expected ',' or", "a `,` or the closing bracket is missing"),
             ("while scanning a quoted", "a closing quote is missing"),
+            ("cannot start any token", "a value cannot begin with this sign; put it in quotes"),
+            ("unknown escape", "a `\\` stands in double quotes; use single quotes"),
+            ("<stream end>", "something opened (a quote or bracket) is not closed"),
             ("unexpected end of stream", "something opened (a quote or bracket) is not closed"),
             ("end of stream", "something opened (a quote or bracket) is not closed"),
         )
@@ -152,6 +161,7 @@ class _Builder:
             raise _stop(self.file, line, "the %YAML line asks for another YAML than 1.2")
 
     def _shape(self, event: Any) -> DocumentRefused:
+        self._plain(event, ())
         if type(event).__name__ == "ScalarEvent" and not event.value:
             return _stop(self.file, 1, "the file is empty; `wortline new` writes one to start from")
         return _stop(
@@ -168,6 +178,11 @@ class _Builder:
             raise _stop(self.file, line, "an anchor (&) is not used here; take it out", path)
         if event.tag is not None:
             raise _stop(self.file, line, "a tag (!) is not used here; take it out", path)
+        self.entries += 1
+        if self.entries > MOST_ENTRIES:
+            raise _stop(self.file, line, f"more than {MOST_ENTRIES} entries; it is not read on")
+        if _CONTROL.search(getattr(event, "value", "")):
+            raise _stop(self.file, line, "a control character is written here", path)
 
     def _value(self, event: Any, path: Path, depth: int) -> Any:
         self._plain(event, path)

@@ -13,9 +13,9 @@ from wortline.documents.words import (
     Note,
     Part,
     WhenField,
+    WordOr,
     entries,
     one_of,
-    word_or,
 )
 
 _WORT_C = Measure("temperature", 0.0, 100.0)
@@ -133,7 +133,7 @@ class Chill(Part):
     """The chill: the target, and either a rate, a time, or `instant`."""
 
     to: Annotated[Quantity, _WORT_C]
-    at: Annotated[Quantity | Literal["instant"], word_or("instant", _CHILL_RATE)] | None = None
+    at: Annotated[Quantity | Literal["instant"], WordOr("instant", _CHILL_RATE)] | None = None
     within: Annotated[Quantity, Measure("time", 0.0, 2880.0, low_open=True)] | None = Field(
         default=None, alias="in"
     )

@@ -5,7 +5,7 @@ from typing import Annotated, ClassVar, Literal
 from pydantic import Field
 
 from wortline.documents.quantity import Measure, Quantity
-from wortline.documents.words import Gallons, Name, Note, Part, one_of, word_or
+from wortline.documents.words import Gallons, Name, Note, Part, WordOr, one_of
 
 _EFFICIENCY = Measure("fraction", 0.0, 2.0, low_open=True)
 
@@ -31,7 +31,7 @@ class MashGear(Part):
 
     kind: Annotated[Literal["basket", "bag", "tun"], one_of("basket", "bag", "tun")]
     grain_holds: Annotated[Quantity, Measure("volume_per_mass", 0.0, 5.0)]
-    efficiency: Annotated[Quantity | Literal["balance"], word_or("balance", _EFFICIENCY)]
+    efficiency: Annotated[Quantity | Literal["balance"], WordOr("balance", _EFFICIENCY)]
     conversion: Annotated[Quantity, Measure("fraction", 0.0, 1.0, low_open=True)] | None = None
 
 

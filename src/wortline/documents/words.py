@@ -9,16 +9,21 @@ from pydantic import (
     AfterValidator,
     BaseModel,
     ConfigDict,
+    GetCoreSchemaHandler,
     PlainValidator,
     StringConstraints,
     ValidationInfo,
 )
+from pydantic_core import CoreSchema, core_schema
 
-from wortline.documents.quantity import Fault, Measure, nearest, refuse, typed_as
+from wortline.documents.quantity import Fault, Measure, Quantity, nearest, refuse, typed_as
 from wortline.errors import UnitError
 from wortline.units import parse, short
 
-Name = Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=200)]
+Name = Annotated[
+    str,
+    StringConstraints(strip_whitespace=True, min_length=1, max_length=200, pattern=r"^[^\r\n]*$"),
+]
 Note = Annotated[str, StringConstraints(max_length=20000)]
 
 
@@ -185,15 +190,24 @@ def one_of(*words: str, **also: str) -> PlainValidator:
     return PlainValidator(through)
 
 
-def word_or(word: str, measure: Measure) -> PlainValidator:
-    """Return a reader of a quantity or of one word in its place."""
+@dataclass(frozen=True)
+class WordOr:
+    """A reader of a quantity or of one word in its place."""
 
-    def through(given: object, info: ValidationInfo) -> Any:
-        if isinstance(given, str) and given.strip().lower() == word:
-            return word
-        return measure.read(given, info.context)
+    word: str
+    measure: Measure
 
-    return PlainValidator(through)
+    def __get_pydantic_core_schema__(
+        self, source: object, handler: GetCoreSchemaHandler
+    ) -> CoreSchema:
+        """Let pydantic read the field."""
+
+        def through(given: object, info: ValidationInfo) -> Quantity | str:
+            if isinstance(given, str) and given.strip().lower() == self.word:
+                return self.word
+            return self.measure.read(given, info.context)
+
+        return core_schema.with_info_plain_validator_function(through)
 
 
 def entries(least: int, most: int) -> AfterValidator:

@@ -117,7 +117,7 @@ _AREA = _spelled(
     ("in2|sq in|sq inch|square inch|square inches", 0.0254**2),
     ("ft2|sq ft|square foot|square feet", 0.3048**2),
 )
-_CELSIUS = "c|degc|celsius|deg celsius|degcelsius|centigrade"
+_CELSIUS = "c|degc|celsius|degcelsius|centigrade"
 _FAHRENHEIT = "f|degf|fahrenheit|degfahrenheit"
 _KELVIN = "k|degk|kelvin|kelvins"
 _POINT = (

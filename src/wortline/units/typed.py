@@ -1,6 +1,7 @@
 """From the text a person typed to a number in the core unit of its kind."""
 
 import difflib
+import itertools
 import math
 import re
 import unicodedata
@@ -61,13 +62,19 @@ def parse(text: str, kind: str, gallons: str | None = None, british: bool = Fals
     """
     wanted = KINDS[kind]
     typed = _plain(text)
-    terms = _terms(typed, wanted)
+    parts = _parts(typed, wanted)
+    terms = [term for part in parts for term in part]
     if len(terms) > 1 and not wanted.summed:
         raise Unreadable(f"`{short(text)}` adds up {wanted.noun[2:]}s, which has no meaning here")
     if any(not unit for _, unit in terms) and (len(terms) > 1 or not wanted.bare):
         _complain_bare(terms, typed, wanted)
     reader = _Reader(kind, gallons, british)
-    total = math.fsum(reader.core(_number(number, wanted), unit, typed) for number, unit in terms)
+    total = sum(reader.core(_number(number, wanted), unit, typed) for number, unit in terms)
+    for part in parts:
+        sizes = [reader.core(1.0, unit, typed) for _, unit in part[1:] and part]
+        falls = all(first > second for first, second in itertools.pairwise(sizes))
+        if not falls or any(number[0] in "+-" for number, _ in part[1:]):
+            raise Unreadable(f"`{short(text)}` has no `+` between its parts; write what is added")
     if not math.isfinite(total):
         raise Unreadable(f"`{short(text)}` is too large to be {wanted.noun}")
     return total
@@ -87,17 +94,19 @@ def _plain(text: str) -> str:
     return typed
 
 
-def _terms(typed: str, wanted: Kind) -> list[tuple[str, str]]:
+def _parts(typed: str, wanted: Kind) -> list[list[tuple[str, str]]]:
+    """Return what stands between the `+` signs, each a list of number and unit."""
     if _RANGE.search(typed) and not re.search(r"[0-9][eE]-[0-9]", typed):
         raise Unreadable(
             f"`{short(typed)}` looks like a range; write one value, "
             f"or {{value: {wanted.example}, spread: ...}}"
         )
-    found: list[tuple[str, str]] = []
+    parts: list[list[tuple[str, str]]] = []
     for part in _PLUS.split(typed.removeprefix("+")):
         at = 0
+        parts.append([])
         while match := _TERM.match(part, at):
-            found.append((match[1], spelling(match[2] or "")))
+            parts[-1].append((match[1], spelling(match[2] or "")))
             at = match.end()
             if at == len(part):
                 break
@@ -105,14 +114,14 @@ def _terms(typed: str, wanted: Kind) -> list[tuple[str, str]]:
             raise Unreadable(
                 f"`{short(typed)}` is not {wanted.noun}; write it like `{wanted.example}`"
             )
-    return found
+    return parts
 
 
 def spelling(unit: str) -> str:
     """Return a unit as the table spells it: lower case, no dots, one space, `/` for per."""
     plain = re.sub(r"[.()^]", " ", unit.lower().replace("°", " deg "))
     plain = re.sub(r"\bdeg(?:ree)?s?\b\s*", "deg", plain).replace("-", " ")
-    plain = re.sub(r"\s*(?:/|\bper\b(?! cent))\s*", "/", plain)
+    plain = re.sub(r"\s*(?:/|\bper\b(?! cent\b))\s*", "/", plain)
     plain = re.sub(r"\bu s\b", "us", plain)
     plain = re.sub(r"(?<=m|n|t) (?=[23]\b)", "", plain)
     return " ".join(plain.split())
@@ -186,9 +195,6 @@ class _Reader:
     def core(self, number: float, unit: str, typed: str) -> float:
         if self.kind == "gravity" and unit in PLATO:
             return sg_from_plato(number, typed)
-        readings = self.wanted.questions.get(unit)
-        if readings:
-            self._ask(number, readings, typed)
         found = self._unit(self.kind, unit, number, typed)
         if found is None:
             raise self._stranger(unit, typed)
@@ -203,6 +209,8 @@ class _Reader:
 
     def _unit(self, kind: str, unit: str, number: float, typed: str) -> Unit | None:
         table = KINDS[kind]
+        if unit in table.questions:
+            self._ask(number, table.questions[unit], typed)
         found = table.units.get(unit)
         if found is None and table.over:
             above, below, times = table.over
@@ -231,21 +239,20 @@ class _Reader:
         return " for each" if self.wanted.over else ""
 
     def _stranger(self, unit: str, typed: str) -> UnitError:
+        reader = _Reader(self.kind, "us", False)
         for kind, other in KINDS.items():
-            if kind == self.kind or not unit:
-                continue
             try:
-                known = self._unit(kind, unit, 1.0, typed) is not None
+                known = kind != self.kind and bool(reader._unit(kind, unit, 1.0, typed))
             except Question:
-                known = True
-            if known or (kind == "gravity" and unit in PLATO):
+                continue
+            if unit and (known or (kind == "gravity" and unit in PLATO)):
                 return UnitMismatch(
                     f"`{short(typed)}` is {other.noun}; here {self.wanted.noun} is needed, "
                     f"like `{self.wanted.example}`"
                 )
         near = difflib.get_close_matches(unit, self.wanted.units, n=1)
-        hint = f"; did you mean `{near[0]}`?" if near else ""
+        hint = f"; did you mean `{near[0]}`?" if near else ";"
         return Unreadable(
-            f"`{short(typed)}` has a unit that is not known for {self.wanted.noun}{hint or ';'} "
+            f"`{short(typed)}` has a unit that is not known for {self.wanted.noun}{hint} "
             f"write it like `{self.wanted.example}`"
         )

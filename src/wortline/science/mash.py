@@ -218,7 +218,7 @@ def batch_sparge(
         wort_kg = wort_kg + water_kg
         strength = in_grain_kg / wort_kg
         strengths.append(100 * strength)
-        left_kg = np.minimum(held_kg, wort_kg)
+        left_kg: Real = np.asarray(np.minimum(held_kg, wort_kg))[()]
         got_kg = got_kg + (wort_kg - left_kg) * strength
         in_grain_kg, wort_kg = left_kg * strength, left_kg
     return Runnings(got_kg, in_grain_kg, got_kg / extract_kg, tuple(strengths))

@@ -108,7 +108,7 @@ def _model(source: Source, kind: DocumentKind | None) -> type[Rig] | type[Recipe
             complaint = problem(
                 f"`{typed_as(typed)}` is not a schema known here; write {wanted}", near
             )
-        if typed or "schema" not in source.tree:
+        if typed != "" or "schema" not in source.tree:
             source.problems.append(complaint)
         if kind is None:
             raise DocumentRefused(source.problems)

@@ -1,7 +1,7 @@
 """Reads the published values: one TOML file per subject, one `[[case]]` per printed figure.
 
-A case has `function`, `inputs` (keyword arguments), `expected`, `tolerance` (absolute, argued from
-the printed digits), `source` and `mark`:
+A case has `function`, `inputs` (keyword arguments; a list is given as an array), `expected`,
+`tolerance` (absolute, argued from the printed digits), `source` and `mark`:
     seen      read in the source named
     memory    known and cited, not read again
     derived   worked out by hand or by another program from the equations of the source
@@ -62,7 +62,11 @@ def agrees() -> Callable[..., None]:
             for module in modules
             if hasattr(module, case["function"])
         )
-        found = function(**case["inputs"])
+        inputs = {
+            name: np.array(value) if isinstance(value, list) else value
+            for name, value in case["inputs"].items()
+        }
+        found = function(**inputs)
         np.testing.assert_allclose(
             np.asarray(found),
             case["expected"],

@@ -301,17 +301,16 @@ def final_sg_balance(
     Lide, D. R. (ed.) (2004). CRC handbook of chemistry and physics, 85th ed., section 8 (refractive
     index of aqueous solutions).
     """
-    # Reading, less what it would be with nothing fermented away (apparent extract 0), over the
-    # rise of the reading per degree of apparent extract.
+    # The reading is a line in apparent extract: take off where it starts, divide by its slope.
     extract_per_alcohol = EXTRACT_PER_ALCOHOL - (EXTRACT_PER_ALCOHOL - 1.0) * original_plato / 100.0
     refracts = _BRIX_PER_ALCOHOL / extract_per_alcohol
-    fermented_out_plato = real_extract_plato(original_plato, 0.0)
+    real_at_zero_plato = real_extract_plato(original_plato, 0.0)
     per_apparent = real_extract_plato(0.0, 1.0)
-    bare_plato = wort_correction * fermented_out_plato + refracts * (
-        original_plato - fermented_out_plato
+    start_plato = wort_correction * real_at_zero_plato + refracts * (
+        original_plato - real_at_zero_plato
     )
     slope = per_apparent * (wort_correction - refracts)
-    return sg_from_plato((wort_correction * final_plato - bare_plato) / slope)
+    return sg_from_plato((wort_correction * final_plato - start_plato) / slope)
 
 
 FINAL_SG: dict[str, Callable[[Real, Real], Real]] = {

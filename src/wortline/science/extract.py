@@ -19,6 +19,7 @@ STRONGEST_PLATO = 85.0
 
 _ASBC = (-616.868, 1111.14, -630.272, 135.997)
 _ASBC_TOP_SG = 1.12
+_ASBC_FLOOR_SG = 0.9  # the cubic is below WEAKEST_PLATO here
 
 # Density of sucrose in water: rows are powers of (t - 20)/100, columns of the mass fraction.
 _SUCROSE = (
@@ -227,15 +228,18 @@ def sg_from_plato(extract_plato: Real) -> Real:
     American Society of Brewing Chemists (1958). Methods of analysis: tables related to
     determinations on wort, beer, and brewing sugars and sirups (cubic fit to the Plato table).
     """
-    weak_plato = np.minimum(extract_plato, _ASBC_TOP_PLATO)
+    known = np.greater_equal(extract_plato, WEAKEST_PLATO) & np.less_equal(
+        extract_plato, STRONGEST_PLATO
+    )
+    known_plato = np.where(known, extract_plato, np.nan)[()]
+    weak_plato = np.minimum(known_plato, _ASBC_TOP_PLATO)
 
     def miss_and_slope(trial_sg: Real) -> tuple[Real, Real]:
         return polynomial(_ASBC, trial_sg) - weak_plato, polynomial(_ASBC_SLOPE, trial_sg)
 
-    table = rising_root(miss_and_slope, _WEAKEST_SG, _ASBC_TOP_SG)
-    strong = sg_from_density(wort_density_kg_m3(extract_plato - _SHIFT_PLATO, 20.0))
-    strong = np.where(np.greater(extract_plato, STRONGEST_PLATO), np.nan, strong)
-    return np.where(np.greater(extract_plato, _ASBC_TOP_PLATO), strong, table)[()]
+    table = rising_root(miss_and_slope, _ASBC_FLOOR_SG, _ASBC_TOP_SG)
+    strong = sg_from_density(wort_density_kg_m3(known_plato - _SHIFT_PLATO, 20.0))
+    return np.where(np.greater(known_plato, _ASBC_TOP_PLATO), strong, table)[()]
 
 
 def extract_kg(cold_l: Real, extract_plato: Real) -> Real:
@@ -303,4 +307,3 @@ _ASBC_SLOPE = derivative(_ASBC)
 _WATER_20_KG_M3 = _water_kg_m3(20.0)
 _ASBC_TOP_PLATO = float(polynomial(_ASBC, _ASBC_TOP_SG))
 _SHIFT_PLATO = _ASBC_TOP_PLATO - plato_from_density(density_from_sg_kg_m3(_ASBC_TOP_SG), 20.0)
-_WEAKEST_SG = float(sg_from_density(wort_density_kg_m3(WEAKEST_PLATO, 20.0))) - 0.01

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from wortline.documents import load
+from wortline.documents import load, loading
 from wortline.errors import DocumentRefused
 
 ROOT = Path(__file__).parents[2]
@@ -136,7 +136,7 @@ def test_a_value_that_cannot_be_in_a_rig(before, after, field, says):
         ("gravity: 1.050", "gravity: 50", "aim.gravity", "`50 points`"),
         ("gravity: 1.050", "gravity: 1.000", "aim.gravity", "above 1.000"),
         ("gravity: 1.050", "gravity: 1.5", "aim.gravity", "to 1.200"),
-        ("gravity: 1.050", "gravity: 1,050", "aim.gravity", "write 1.050"),
+        ("gravity: 1.050", "gravity: 1,050", "aim.gravity", "write 1.050 or 1050"),
         ("bitterness: 32", "bitterness: -3", "aim.bitterness", "from 0"),
         ("batch: 23 L", "batch: 0 L", "batch", "above 0 L"),
         ("batch: 23 L", "batch: 99999 L", "batch", "to 2000 L"),
@@ -183,6 +183,32 @@ def test_a_comma_that_splits_a_number_inside_braces_is_answered():
     assert load("typed.yaml", changed(RIG, "38 cm", '"34,5 cm"')).kettle.diameter.value == 0.345
     found = problems(changed(RECIPE, "alpha: 3.8 %, form", "alpha: 3,8 %, frm"))
     assert [problem.field for problem in found] == ["hops.1.alpha", "hops.1.frm"]
+
+
+def test_a_comma_that_splits_a_sum_or_a_thousand_is_answered():
+    problem = only(changed(RECIPE, "mass: 22 g", "mass: 1 lb, 3 oz"))
+    assert (problem.field, problem.value) == ("hops.0.mass", "1 lb, 3 oz")
+    assert "write 1 lb + 3 oz" in problem.text
+    problem = only(changed(RECIPE, "mass: 22 g", "mass: 1,234 g"))
+    assert "write 1.234 g or 1234 g" in problem.text
+
+
+def test_a_moment_that_is_nearly_one_is_answered():
+    problem = only(changed(RECIPE, "when: 60 min", "when: at 80 C"))
+    assert problem.nearest == "below 80 C"
+    assert "did you mean `below 80 C`" in problem.text
+
+
+def test_an_older_document_is_brought_up_to_date(monkeypatch):
+    def power_was_called_heat(tree):
+        element = {"power": tree["element"]["heat"], "efficiency": "95 %"}
+        return {**tree, "element": element}
+
+    monkeypatch.setattr(loading, "UPGRADES", {"rig": (power_was_called_heat,)})
+    old = changed(RIG, "power: 3.0 kW", "heat: 3.0 kW")
+    assert load("rig.yaml", old).element.power.value == 3000.0
+    assert load("rig.yaml", changed(RIG, "rig/1", "rig/2")).element.power.value == 3000.0
+    assert "newer" in only(changed(RIG, "rig/1", "rig/3")).text
 
 
 def test_a_comment_that_may_cut_a_name_is_a_question():

@@ -186,7 +186,7 @@ def _problems(source: Source, model: type[BaseModel], error: ValidationError) ->
             if entry["type"] == "missing" and path in meant:
                 continue
             here = (*path, *fault.sub)
-            asks = fault.nearest and f"`{fault.nearest}`" not in fault.text
+            asks = fault.nearest and "did you mean" not in fault.text
             found.append(
                 Problem(
                     source.file,

@@ -253,22 +253,27 @@ class _Builder:
             and value.value == ""
             and value.style in {None, ""}
             and re.match("[0-9]", event.value) is not None
-            and re.search("[0-9]$", before.value) is not None
+            and re.match(r"[+-]?[0-9]", before.value) is not None
         )
 
     def _mend(self, found: Tree, last: tuple[str, Any], event: Any, path: Path) -> tuple[str, Any]:
-        """Complain of a comma that splits a number; go on with the number meant."""
+        """Complain of a comma that splits a number or a sum; go on with what was meant."""
         key, before = last
-        typed = f"{before.value},{event.value}"
-        meant = f"{before.value}.{event.value}"
+        number = before.value[-1].isdigit()
+        typed = f"{before.value}{',' if number else ', '}{event.value}"
+        meant = f"{before.value}{'.' if number else ' + '}{event.value}"
+        advice = f"write {short(meant)}"
+        if number and re.match("[0-9]{3}(?![0-9])", event.value):
+            advice += f" or {short(before.value + event.value)}"
+        elif number:
+            advice = f"put {short(typed)} in quotes or {advice}"
         here = (*path, key)
         self._add(
             here,
             event.start_mark.line + 1,
             typed,
-            f"a comma inside braces begins the next field; put {short(typed)} in quotes or write "
-            f"{short(meant)}",
-            f'"{typed}" or {meant}',
+            f"a comma inside braces begins the next field; {advice}",
+            meant,
         )
         found[key] = meant
         before.value = meant

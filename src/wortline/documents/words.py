@@ -17,7 +17,7 @@ from pydantic import (
 from pydantic_core import CoreSchema, core_schema
 
 from wortline.documents.quantity import Fault, Measure, Quantity, nearest, refuse, typed_as
-from wortline.errors import UnitError
+from wortline.errors import Question, UnitError
 from wortline.units import parse, short
 
 Name = Annotated[
@@ -141,11 +141,20 @@ def read_when(given: object) -> When:
             return Below(below_c)
         match = _BEFORE.fullmatch(typed.lower())
         return BeforeHeatOff(_minutes(match[1] if match else typed, given))
-    except UnitError as error:
-        word = nearest(plain, tuple(_WORDS))
-        known = re.search("[0-9]", given)
-        text = str(error) if known else f"`{short(given)}` is no moment that is known"
-        raise refuse(Fault(f"{text}; write {_WHENS}", short(given), _WHENS, word)) from None
+    except Question as error:
+        raise refuse(Fault(str(error), short(given), _WHENS)) from None
+    except UnitError:
+        text = f"`{short(given)}` is no moment that is known; write {_WHENS}"
+        raise refuse(Fault(text, short(given), _WHENS, _meant(plain))) from None
+
+
+def _meant(plain: str) -> str:
+    """Return the moment a person may have meant, or nothing."""
+    try:
+        parse(plain.removeprefix("at "), "temperature")
+    except UnitError:
+        return nearest(plain, tuple(_WORDS))
+    return f"below {plain.removeprefix('at ').upper()}"
 
 
 def _minutes(text: str, given: str) -> float:

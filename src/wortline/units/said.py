@@ -56,8 +56,8 @@ def shown_in(value: float, kind: str, unit: str) -> float:
 
     Parameters
     ----------
-    value
-        In the core unit of the kind.
+    value : float
+        What is to be said [core unit of the kind].
     kind
         A key of `KINDS`.
     unit
@@ -66,7 +66,7 @@ def shown_in(value: float, kind: str, unit: str) -> float:
     Returns
     -------
     float
-        The number before the unit.
+        The number before the unit [that unit].
 
     Raises
     ------
@@ -90,8 +90,8 @@ def say(value: float, kind: str, system: str = "metric", digits: int | None = No
 
     Parameters
     ----------
-    value
-        In the core unit of the kind.
+    value : float
+        What is to be said [core unit of the kind].
     kind
         A key of `KINDS`.
     system

@@ -49,7 +49,7 @@ def parse(text: str, kind: str, gallons: str | None = None, british: bool = Fals
     Returns
     -------
     float
-        The quantity in ``KINDS[kind].core``.
+        The quantity, in ``KINDS[kind].core`` [core unit of the kind].
 
     Raises
     ------

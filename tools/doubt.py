@@ -28,10 +28,11 @@ import warnings
 from collections import defaultdict
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
-from importlib.machinery import ModuleSpec, SourceFileLoader
+from importlib.abc import Loader
+from importlib.machinery import ModuleSpec
 from pathlib import Path
 from types import CodeType, FrameType, ModuleType
-from typing import Any, ClassVar
+from typing import Any
 
 # One thread per child: the children fill the cores, and forks of a threaded parent are avoided.
 os.environ["OPENBLAS_NUM_THREADS"] = "1"
@@ -185,22 +186,21 @@ class Chosen:
         items.sort(key=lambda item: self.rank[item.nodeid])
 
 
-class Changed(SourceFileLoader):
+class Changed(Loader):
     """A loader and its finder that hand out one science module with its source changed."""
 
-    module: ClassVar[str] = ""
-    text: ClassVar[str] = ""
+    def __init__(self, module: str, text: str) -> None:
+        self.module = module
+        self.text = text
+        self.file = str(SCIENCE / f"{module.rpartition('.')[2]}.py")
 
-    def get_code(self, fullname: str) -> CodeType:
-        code: CodeType = compile(self.text, self.path, "exec")
-        return code
-
-    @classmethod
-    def find_spec(cls, fullname: str, path: object, target: object = None) -> ModuleSpec | None:
-        if fullname != cls.module:
+    def find_spec(self, name: str, path: object, target: object = None) -> ModuleSpec | None:
+        if name != self.module:
             return None
-        file = str(SCIENCE / f"{fullname.rpartition('.')[2]}.py")
-        return importlib.util.spec_from_file_location(fullname, file, loader=cls(fullname, file))
+        return importlib.util.spec_from_file_location(name, self.file, loader=self)
+
+    def exec_module(self, module: ModuleType) -> None:
+        exec(compile(self.text, self.file, "exec"), module.__dict__)
 
 
 def child(work: Callable[[], int], limit_s: float, silent: bool = True) -> int:
@@ -247,9 +247,8 @@ def library(module: ModuleType) -> bool:
 def judge(change: Change | None, tests: Sequence[str]) -> int:
     """Run the tests with the change in place; return 0 if none of them noticed."""
     if change:
-        Changed.module = f"wortline.science.{change.module}"
-        Changed.text = change.source()
-        sys.meta_path.insert(0, Changed)
+        changed = Changed(f"wortline.science.{change.module}", change.source())
+        sys.meta_path.insert(0, changed)
     files = sorted({test.split("::")[0] for test in tests})
     return int(pytest.main(["-x", "--tb=no", *PYTEST, *files], plugins=[Chosen(tests)]))
 

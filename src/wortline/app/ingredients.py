@@ -1,0 +1,158 @@
+"""Malts, hops and yeast of a recipe: typed numbers first, then what is typical of a known name."""
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from math import inf
+
+from wortline.app.inputs import Inputs
+from wortline.app.tables import Row, known, rows
+from wortline.documents.quantity import Quantity, nearest
+from wortline.documents.recipe import Hop, Recipe
+from wortline.documents.recipe import Malt as MaltLine
+from wortline.errors import DocumentRefused, Problem
+from wortline.plan.brew import Dose, Malt, Values
+from wortline.science.hop_ageing import PACKAGING_FACTOR, alpha_left
+
+Path = tuple[str | int, ...]
+
+FERMENTABILITY = {"mash": None, "crystal": 0.525, "roast": 0.475}
+"""Fermentable share of extract that enzymes cannot split: 0.45-0.60 and 0.40-0.55, practice."""
+PACKED = {"open": "open", "air": "sealed", "vacuum": "flushed"}
+USUAL_LOSS = 0.35
+"""Share of alpha acids lost in six months at 20 C where the variety is not known, practice."""
+
+
+@dataclass(frozen=True)
+class Missing:
+    """A name that is not known, and the numbers it would have to bring."""
+
+    path: Path
+    value: str
+    text: str
+    allowed: str
+    near: str
+
+
+class UnknownNames(Exception):
+    """Names in a recipe that are not known and lack numbers."""
+
+    def __init__(self, missing: Iterable[Missing]) -> None:
+        self.missing = tuple(missing)
+        super().__init__("; ".join(each.text for each in self.missing))
+
+    def placed(self, file: str, line_of: Callable[[Path], int]) -> DocumentRefused:
+        """The refusal of the document, with the line of each name."""
+        return DocumentRefused(
+            Problem(
+                file,
+                line_of(each.path),
+                ".".join(str(part) for part in each.path),
+                each.value,
+                each.allowed,
+                each.near,
+                each.text,
+            )
+            for each in self.missing
+        )
+
+
+def missing_names(recipe: Recipe) -> list[Missing]:
+    """Malts and hops that are neither known nor given with every number they need."""
+    found = []
+    for index, line in enumerate(recipe.grist):
+        if known("malts.csv", line.malt) is None:
+            needs = {"extract": line.extract, "colour": line.colour}
+            lacking = [word for word, quantity in needs.items() if quantity is None]
+            found += _missing(("grist", index, "malt"), "malt", line.malt, lacking)
+    for index, hop in enumerate(recipe.hops):
+        if known("hops.csv", hop.hop) is None and hop.alpha is None:
+            found += _missing(("hops", index, "hop"), "hop", hop.hop, ["alpha"])
+    return found
+
+
+def _missing(path: Path, kind: str, name: str, lacking: list[str]) -> list[Missing]:
+    if not lacking:
+        return []
+    near = nearest(name, tuple(rows(f"{kind}s.csv")))
+    hint = f"; did you mean `{near}`?" if near else ""
+    wanted = " and ".join(lacking)
+    text = f"`{name}` is no {kind} known here: give its {wanted}{hint}"
+    return [Missing(path, name, text, f"a known {kind}, or any name with its {wanted}", near)]
+
+
+def malt(inputs: Inputs, index: int, line: MaltLine) -> Callable[[Values], Malt]:
+    """One line of the grist."""
+    at = f"recipe.grist.{index}"
+    row = known("malts.csv", line.malt)
+
+    def number(field: str, quantity: Quantity | None, column: str, share: float, unit: str) -> str:
+        name = f"{at}.{field}"
+        if quantity is not None:
+            return inputs.typed(name, quantity)
+        if row is None:
+            return inputs.usual(name, unit)
+        high = 1.0 if unit == "-" else inf
+        return inputs.from_row(name, row, column, share * float(row[column]), unit, high)
+
+    mass = inputs.typed(f"{at}.mass", line.mass)
+    extract = number("extract", line.extract, "extract_fraction", 0.015, "-")
+    moisture = number("moisture", line.moisture, "moisture_fraction", 0.1, "-")
+    colour = number("colour", line.colour, "colour_ebc", 0.15, "EBC")
+    precursor = number("dms_precursor", line.dms_precursor, "dms_precursor_mg_kg", 0.3, "mg/kg")
+    fermentability = FERMENTABILITY[row["fermentability"] if row else "mash"]
+    return lambda values: Malt(
+        line.malt,
+        values[mass],
+        values[extract],
+        values[moisture],
+        values[colour],
+        values[precursor],
+        fermentability,
+    )
+
+
+def dose(inputs: Inputs, index: int, hop: Hop) -> Callable[[Values], Dose]:
+    """One addition of hops; alpha is as typed, less what it lost in store."""
+    at = f"recipe.hops.{index}"
+    row = known("hops.csv", hop.hop)
+    mass = inputs.typed(f"{at}.mass", hop.mass)
+    if hop.alpha is None and row is not None:
+        span = float(row["alpha_high_fraction"]) - float(row["alpha_low_fraction"])
+        alpha = inputs.from_row(f"{at}.alpha", row, "alpha_fraction", span / 4.0, "-", 0.35)
+    elif hop.alpha is not None:
+        alpha = inputs.typed(f"{at}.alpha", hop.alpha)
+    left = left_of_harvest(hop, row)
+    return lambda values: Dose(
+        id=f"d{index + 1}",
+        name=hop.hop,
+        mass_kg=values[mass],
+        alpha=values[alpha] * left,
+        form=hop.form or "pellets",
+        held=hop.held,
+        when=hop.when,
+        left_of_harvest=left,
+        typed_when=hop.when.said,
+    )
+
+
+def left_of_harvest(hop: Hop, row: Row | None) -> float:
+    """Share of its alpha acids that a hop kept in store still has [-]."""
+    if hop.stored is None:
+        return 1.0
+    kept = (row or {}).get("kept_six_months_20_c_fraction", "")
+    lost = 1.0 - float(kept) if kept else USUAL_LOSS
+    factor = PACKAGING_FACTOR[PACKED[hop.stored.packed]]
+    return float(alpha_left(lost, hop.stored.lasts.value, hop.stored.at.value, factor))
+
+
+def attenuation(inputs: Inputs, recipe: Recipe) -> str:
+    """What the yeast can reach: typed, typical of its kind, or a guess."""
+    name = "recipe.yeast.attenuation"
+    if recipe.yeast.attenuation is not None:
+        return inputs.typed(name, recipe.yeast.attenuation)
+    row = known("yeasts.csv", recipe.yeast.kind)
+    if row is None:
+        return inputs.usual(name, "-", 0.0, 1.0)
+    low, high = float(row["attenuation_low_fraction"]), float(row["attenuation_high_fraction"])
+    text = f"{50 * (low + high):g} %, typical of {row['name']}"
+    return inputs.given(name, 0.5 * (low + high), (high - low) / 4.0, "typical", text, "-")

@@ -1,0 +1,216 @@
+"""From three documents and the typical values to the case that a plan is computed from."""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from wortline.app.ingredients import UnknownNames, attenuation, dose, malt, missing_names
+from wortline.app.inputs import Inputs
+from wortline.documents.day import Day
+from wortline.documents.quantity import Quantity
+from wortline.documents.recipe import Recipe
+from wortline.documents.rig import Rig as RigDocument
+from wortline.documents.words import Lid
+from wortline.plan.aim import Aim
+from wortline.plan.brew import Air, Brew, Chill, MashRest, Models, Rig, Values
+from wortline.plan.case import Case
+from wortline.plan.notes import Note
+from wortline.science.bitter_losses import Losses
+from wortline.science.water import standard_pressure_kpa
+
+LID_OFF, LID_ON = Lid("off"), Lid("on")
+WEATHER_KPA = 0.8
+ASSUMED = {"air": "C", "tap": "C", "grain": "C", "elevation": "m"}
+
+
+@dataclass(frozen=True)
+class Resolved:
+    """A case with what it aims at and what had to be assumed."""
+
+    case: Case
+    aim: Aim
+    assumed: tuple[Note, ...]
+
+
+def resolve(recipe: Recipe, rig: RigDocument, day: Day | None) -> Resolved:
+    """Fill every gap with a documented value and say so.
+
+    Raises
+    ------
+    UnknownNames
+        Where a malt or hop is not known and the recipe lacks a number it needs.
+    """
+    if missing := missing_names(recipe):
+        raise UnknownNames(missing)
+    inputs = Inputs()
+    batch = inputs.typed("recipe.batch", recipe.batch)
+    malts = [malt(inputs, index, line) for index, line in enumerate(recipe.grist)]
+    doses = [dose(inputs, index, hop) for index, hop in enumerate(recipe.hops)]
+    rig_of, air_of, models_of = _rig(inputs, rig), _air(inputs, day), _models(inputs)
+    losses_of, chill_of = _losses(inputs, recipe), _chill(inputs, recipe)
+    rests = [
+        (
+            inputs.typed(f"recipe.mash.rests.{index}.at", rest.at),
+            inputs.typed(f"recipe.mash.rests.{index}.for", rest.lasts),
+        )
+        for index, rest in enumerate(recipe.mash.rests)
+    ]
+    water = recipe.mash.water
+    first = inputs.typed("recipe.mash.water.first", water.first) if water.first else None
+    sparge = inputs.either("recipe.mash.water.at", water.at, "C", 0.0, 100.0)
+    reached = attenuation(inputs, recipe)
+    boil = inputs.typed("recipe.boil.for", recipe.boil.lasts)
+    whirlpool = recipe.whirlpool
+
+    def assemble(values: Values) -> Brew:
+        return Brew(
+            batch_l=values[batch],
+            malts=tuple(of(values) for of in malts),
+            doses=tuple(of(values) for of in doses),
+            rig=rig_of(values),
+            air=air_of(values),
+            rests=tuple(MashRest(values[at], values[lasts]) for at, lasts in rests),
+            first_water_l=None if first is None else values[first],
+            sparge_c=values[sparge],
+            heating_lid=(recipe.heating and recipe.heating.lid) or LID_ON,
+            boil_min=values[boil],
+            boil_lid=recipe.boil.lid or LID_OFF,
+            pump_min=whirlpool.pump.value if whirlpool and whirlpool.pump else 0.0,
+            rest_min=whirlpool.rest.value if whirlpool and whirlpool.rest else 0.0,
+            whirlpool_lid=(whirlpool and whirlpool.lid) or LID_OFF,
+            chill=chill_of(values),
+            yeast_attenuation=values[reached],
+            losses=losses_of(values),
+            models=models_of(values),
+        )
+
+    wanted = recipe.aim
+    aim = Aim(
+        wanted.gravity.value if wanted and wanted.gravity else None,
+        wanted.bitterness.value if wanted and wanted.bitterness else None,
+    )
+    return Resolved(Case(inputs.found, assemble), aim, tuple(_assumed(inputs)))
+
+
+def _rig(inputs: Inputs, rig: RigDocument) -> Callable[[Values], Rig]:
+    typed = {
+        "diameter_m": inputs.typed("rig.kettle.diameter", rig.kettle.diameter),
+        "brim_l": inputs.typed("rig.kettle.brim", rig.kettle.brim),
+        "left_behind_l": inputs.typed("rig.kettle.left_behind", rig.kettle.left_behind),
+        "power_w": inputs.typed("rig.element.power", rig.element.power),
+        "efficiency": inputs.typed("rig.element.efficiency", rig.element.efficiency),
+        "boil_off_l_h": inputs.typed("rig.boil_off", rig.boil_off),
+        "conversion": inputs.either("rig.mash.conversion", rig.mash.conversion, "-", 0.0, 1.0),
+        "grain_holds_l_kg": inputs.typed("rig.mash.grain_holds", rig.mash.grain_holds),
+        "grain_displaces_l_kg": inputs.usual("rig.grain_displaces", "L/kg"),
+        "hold_up_l": inputs.typed("rig.hold_up", rig.hold_up),
+        "holds_free_l_kg": inputs.typed("rig.hops_hold.free", rig.hops_hold.free),
+        "holds_contained_l_kg": inputs.typed("rig.hops_hold.contained", rig.hops_hold.contained),
+        "bag_less": inputs.typed("rig.containment.bag", rig.containment.bag),
+        "mesh_less": inputs.typed("rig.containment.mesh", rig.containment.mesh),
+        "fill_l_min": inputs.either("rig.fill", rig.fill, "L/min"),
+        "drain_min": inputs.either("rig.drain", rig.drain, "min"),
+        "transfer_l_min": inputs.either("rig.transfer", rig.transfer, "L/min"),
+    }
+    metal = inputs.usual("rig.metal_per_brim", "kJ/K")
+    share = rig.mash.efficiency
+    efficiency = inputs.typed("rig.mash.efficiency", share) if share != "balance" else None
+
+    def make(values: Values) -> Rig:
+        return Rig(
+            jacket=rig.kettle.wall == "jacket",
+            mash_kind=rig.mash.kind,
+            metal_kj_k=values[metal] * values[typed["brim_l"]],
+            mash_efficiency=None if efficiency is None else values[efficiency],
+            **{field: values[name] for field, name in typed.items()},
+        )
+
+    return make
+
+
+def _air(inputs: Inputs, day: Day | None) -> Callable[[Values], Air]:
+    def number(field: str, unit: str, low: float, high: float) -> str:
+        quantity: Quantity | None = getattr(day, field) if day else None
+        return inputs.either(f"day.{field}", quantity, unit, low, high)
+
+    temps = {
+        "air_c": number("air", "C", -50.0, 60.0),
+        "tap_c": number("tap", "C", 0.0, 95.0),
+        "grain_c": number("grain", "C", -50.0, 80.0),
+        "humidity": number("humidity", "-", 0.0, 1.0),
+    }
+    elevation = number("elevation", "m", -430.0, 6000.0)
+    if day and day.pressure:
+        pressure = inputs.typed("day.pressure", day.pressure)
+    else:
+        from_m = inputs.found[elevation]
+        kpa = float(standard_pressure_kpa(from_m.value))
+        text = f"standard air at {from_m.text}"
+        pressure = inputs.given("day.pressure", kpa, WEATHER_KPA, from_m.trust, text, "kPa")
+    return lambda values: Air(
+        pressure_kpa=values[pressure], **{field: values[name] for field, name in temps.items()}
+    )
+
+
+def _models(inputs: Inputs) -> Callable[[Values], Models]:
+    factors = {
+        field: inputs.usual(f"model.{field}", "-", 0.05)
+        for field in (
+            "kinetic_losses",
+            "oxidised_acids",
+            "pellet_share",
+            "tinseth",
+            "surface_loss",
+            "attenuation",
+            "colour",
+            "dms_stripping",
+        )
+    }
+    factors["hose_loss_w_k"] = inputs.usual("model.hose_loss", "W/K")
+    factors["pump_heat_w"] = inputs.usual("model.pump_heat", "W")
+    return lambda values: Models(**{field: values[name] for field, name in factors.items()})
+
+
+def _losses(inputs: Inputs, recipe: Recipe) -> Callable[[Values], Losses]:
+    names = {"wort_ph": inputs.either("recipe.wort_ph", recipe.wort_ph, "-", 3.0, 8.0)}
+    for field, factor, quantity in (
+        ("clarity", "clarity", recipe.clarity),
+        ("krausen", "krausen", recipe.krausen),
+        ("flocculation", "flocculation", recipe.flocculation),
+        ("filter_share", "filter", recipe.filter),
+    ):
+        if quantity is not None:
+            names[field] = inputs.typed(f"recipe.{factor}", quantity)
+    average = Losses()
+
+    def make(values: Values) -> Losses:
+        return Losses(
+            boil_share=average.boil_share * values["model.kinetic_losses"],
+            **{field: values[name] for field, name in names.items()},
+        )
+
+    return make
+
+
+def _chill(inputs: Inputs, recipe: Recipe) -> Callable[[Values], Chill]:
+    wish = recipe.chill
+    to = inputs.typed("recipe.chill.to", wish.to)
+    rate = inputs.typed("recipe.chill.at", wish.at) if isinstance(wish.at, Quantity) else None
+    within = inputs.typed("recipe.chill.in", wish.within) if wish.within else None
+    lid = wish.lid or (recipe.whirlpool and recipe.whirlpool.lid) or LID_OFF
+    return lambda values: Chill(
+        to_c=values[to],
+        rate_k_min=None if rate is None else values[rate],
+        in_min=None if within is None else values[within],
+        lid=lid,
+    )
+
+
+def _assumed(inputs: Inputs) -> Iterator[Note]:
+    for field, unit in ASSUMED.items():
+        each = inputs.found[f"day.{field}"]
+        if each.source != "typed":
+            yield Note(
+                "assumed",
+                "warn",
+                f"No day given: {field} taken as {each.value:g} {unit}, a guess ({each.source}).",
+            )

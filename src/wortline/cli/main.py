@@ -1,0 +1,216 @@
+"""The commands of `wortline`."""
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Literal
+
+import click
+
+System = Literal["metric", "us"]
+
+if TYPE_CHECKING:
+    from wortline.app.planning import File, Planned
+    from wortline.errors import DocumentRefused
+
+REFUSED, NO_PLAN_FITS = 1, 3
+
+_READABLE = click.Path(path_type=Path)
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80})
+@click.version_option(package_name="wortline", message="%(prog)s %(version)s")
+def main() -> None:
+    """Follow the wort along its line: plan a brewing day before you light it.
+
+    Exit codes: 0 fine; 1 a document is refused or asks a question; 2 the command was typed wrongly;
+    3 no plan fits.
+    """
+    for stream in (sys.stdout, sys.stderr):
+        # A terminal that cannot show a letter must not stop a plan from being printed.
+        stream.reconfigure(errors="replace")  # type: ignore[union-attr]
+
+
+def _file(path: Path) -> "File":
+    from wortline.app.planning import File
+
+    try:
+        return File(str(path), path.read_bytes())
+    except OSError as error:
+        reason = (error.strerror or "cannot be read").lower()
+        raise click.ClickException(f"{path}: {reason}.") from None
+
+
+def _write(path: Path, content: bytes) -> None:
+    try:
+        path.write_bytes(content)
+    except OSError as error:
+        reason = (error.strerror or "cannot be written").lower()
+        raise click.ClickException(f"{path}: {reason}.") from None
+
+
+def _refuse(refusal: "DocumentRefused", as_json: bool) -> None:
+    """Print every problem and leave with the exit code of refused input."""
+    if as_json:
+        from wortline.cli.output import problems_json
+
+        click.echo(problems_json(refusal.problems))
+    else:
+        for problem in refusal.problems:
+            click.echo(str(problem), err=True)
+    raise SystemExit(REFUSED)
+
+
+def plan_arguments(command: Any) -> Any:
+    """The documents and choices that say which plan is meant; the same for `plan` and `why`."""
+    for option in (
+        click.option(
+            "--method",
+            type=click.Choice(["kinetic", "tinseth"]),
+            default="kinetic",
+            show_default=True,
+            help="How bitterness is worked out.",
+        ),
+        click.option(
+            "--units",
+            type=click.Choice(["metric", "us"]),
+            default="metric",
+            show_default=True,
+            help="Units to print in.",
+        ),
+        click.option("--day", type=_READABLE, help="The day: air, tap, grain, elevation (day/1)."),
+        click.option("--rig", type=_READABLE, required=True, help="Your hardware (rig/1)."),
+        click.argument("recipe", type=_READABLE),
+    ):
+        command = option(command)
+    return command
+
+
+def _planned(
+    recipe: Path, rig: Path, day: Path | None, method: str, units: System, as_json: bool
+) -> "Planned":
+    from wortline.app.planning import plan_brew
+    from wortline.errors import DocumentRefused
+
+    files = _file(recipe), _file(rig), _file(day) if day else None
+    try:
+        return plan_brew(*files, method=method, system=units)
+    except DocumentRefused as refusal:
+        _refuse(refusal, as_json)
+        raise
+
+
+@main.command("plan")
+@plan_arguments
+@click.option("--json", "as_json", is_flag=True, help="Print plan/1, in core units.")
+@click.option("--svg", type=_READABLE, help="Write the strip picture of the day here.")
+@click.option("--png", type=_READABLE, help="Write the strip picture as PNG here.")
+def plan_command(
+    recipe: Path,
+    rig: Path,
+    day: Path | None,
+    units: System,
+    method: str,
+    as_json: bool,
+    svg: Path | None,
+    png: Path | None,
+) -> None:
+    """Plan the whole brewing day of RECIPE on a rig."""
+    planned = _planned(recipe, rig, day, method, units, as_json)
+    if svg or png:
+        from wortline.app.drawing import strip_png, strip_svg
+
+        if svg:
+            _write(svg, strip_svg(planned.report, units).encode("utf-8"))
+        if png:
+            _write(png, strip_png(planned.report, units))
+    if as_json:
+        from wortline.cli.output import as_text
+
+        click.echo(as_text(planned.report))
+    else:
+        from wortline.cli.sheet import sheet
+
+        click.echo(sheet(planned.report, units))
+    if not planned.report["fits"]:
+        raise SystemExit(NO_PLAN_FITS)
+
+
+@main.command("check")
+@click.argument("files", type=_READABLE, nargs=-1, required=True)
+@click.option("--json", "as_json", is_flag=True, help="Print problems/1.")
+def check_command(files: tuple[Path, ...], as_json: bool) -> None:
+    """Read documents and name everything that is wrong with them."""
+    from wortline.app.checking import check
+    from wortline.errors import DocumentRefused
+
+    problems = check([_file(path) for path in files])
+    if problems:
+        _refuse(DocumentRefused(problems), as_json)
+    if as_json:
+        from wortline.cli.output import problems_json
+
+        click.echo(problems_json(()))
+    else:
+        for path in files:
+            click.echo(f"{path}: fine")
+
+
+@main.command("new")
+@click.argument("kind", type=click.Choice(["rig", "recipe", "day"]))
+@click.argument("file", type=_READABLE)
+def new_command(kind: str, file: Path) -> None:
+    """Write a commented document to start from; an existing file is left alone."""
+    from wortline.app.starting import starting_document
+
+    try:
+        with file.open("x", encoding="utf-8") as stream:
+            stream.write(starting_document(kind))
+    except FileExistsError:
+        raise click.ClickException(f"{file} is there already and is left as it is.") from None
+    except OSError as error:
+        reason = (error.strerror or "cannot be written").lower()
+        raise click.ClickException(f"{file}: {reason}.") from None
+    click.echo(f"Wrote {file}: open it, put your own numbers in, then `wortline check {file}`.")
+
+
+@main.command("why")
+@click.argument("key")
+@plan_arguments
+@click.option("--json", "as_json", is_flag=True, help="Print why/1.")
+def why_command(
+    key: str,
+    recipe: Path,
+    rig: Path,
+    day: Path | None,
+    units: System,
+    method: str,
+    as_json: bool,
+) -> None:
+    """Explain one number of a plan: formula, inputs with their trust, source.
+
+    KEY is a dotted path of the plan's JSON, such as gravity.original_sg, bitterness.doses.d1 or
+    ledger.preboil.
+    """
+    from wortline.app.explaining import UnknownKey, why
+
+    planned = _planned(recipe, rig, day, method, units, as_json)
+    try:
+        explained = why(planned, key)
+    except UnknownKey as error:
+        raise click.UsageError(str(error)) from None
+    if as_json:
+        from wortline.cli.output import as_text
+
+        click.echo(as_text(explained))
+    else:
+        from wortline.cli.reasons import reasons
+
+        click.echo(reasons(explained))
+
+
+@main.command("sources")
+def sources_command() -> None:
+    """List every published source that the numbers rest on."""
+    from wortline.app.sourcing import sources_text
+
+    click.echo(sources_text())

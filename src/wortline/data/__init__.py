@@ -1,0 +1,1 @@
+"""Typical values with source and mark; read by `wortline.app` alone."""

@@ -1,0 +1,1 @@
+"""A plan is a pure function of documents: ledger backwards, timeline and bitter line forwards."""

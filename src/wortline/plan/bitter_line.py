@@ -1,0 +1,197 @@
+"""The bitter line: every dose of hops followed through boil, whirlpool, rest and chill.
+
+Two rivals stand side by side and are never blended: the kinetics of alpha and iso-alpha acids, and
+Tinseth's formula weighted with temperature after heat-off.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from wortline.documents.words import BeforeHeatOff, FirstWort
+from wortline.plan.brew import Brew, Dose
+from wortline.plan.hot_side import HotSide, in_moment
+from wortline.science.bitter_losses import Losses, in_wort
+from wortline.science.bitterness import (
+    OXIDISED_IN_BOIL_CONES,
+    OXIDISED_IN_BOIL_PELLETS,
+    POLYPHENOL_FERMENTED,
+    iso_factor,
+    malt_ibu,
+    oxidised_alpha_ibu,
+    oxidised_alpha_mg_l,
+    polyphenol_ibu,
+)
+from wortline.science.isomerisation import (
+    HotTime,
+    dissolved_from_dose_mg_l,
+    dosed_alpha_mg_l,
+    hot_time,
+    iso_share,
+)
+from wortline.science.isomerisation import at as sums_at
+from wortline.science.real import Real
+from wortline.science.utilisation import (
+    TinsethHotTime,
+    tinseth_hot_time,
+    utilisation_tinseth_1997,
+    utilisation_tinseth_hosom_2015,
+)
+
+
+@dataclass(frozen=True)
+class Wort:
+    """What the bitterness of a dose depends on beside its own path."""
+
+    wort_l: Real
+    original_sg: Real
+    boil_sg: Real
+    heat_off_min: Real
+    boil_min: Real
+
+    def boiled_min(self, in_min: Real) -> Real:
+        """How long a dose put in at this moment boils [min]."""
+        return np.clip(self.heat_off_min - in_min, 0.0, self.boil_min)
+
+
+@dataclass(frozen=True)
+class KineticDose:
+    """One dose by kinetics: iso-alpha acids that grow, and a part fixed once it is in."""
+
+    dose: Dose
+    in_min: Real
+    hot: HotTime
+    wort: Wort
+    losses: Losses
+    kept: Real
+    dissolved_mg_l: Real
+    oxidised_mg_l: Real
+    polyphenol_kept: Real = POLYPHENOL_FERMENTED
+
+    def ibu(self, at_min: Real, in_min: Real | None = None) -> Real:
+        """Bitterness at a moment, put in when planned or at another moment [IBU]."""
+        start_min = self.in_min if in_min is None else in_min
+        boiled_min = self.wort.boiled_min(start_min)
+        iso_mg_l = self.dissolved_mg_l * iso_share(self.hot, start_min, at_min)
+        grown = iso_factor(self.losses, self.wort.original_sg, boiled_min) * iso_mg_l
+        total = self.kept * (grown + self._fixed_ibu(boiled_min))
+        return np.where(np.greater_equal(at_min, start_min), total, 0.0)
+
+    def _fixed_ibu(self, boiled_min: Real) -> Real:
+        oxidised = oxidised_alpha_ibu(
+            self.losses, self.wort.original_sg, boiled_min, self.oxidised_mg_l
+        )
+        return oxidised + polyphenol_ibu(self.dose.mass_kg, self.wort.wort_l, self.polyphenol_kept)
+
+
+@dataclass(frozen=True)
+class TinsethDose:
+    """One dose by Tinseth's formula, weighted with temperature after heat-off."""
+
+    dose: Dose
+    in_min: Real
+    hot: TinsethHotTime
+    wort: Wort
+    kept: Real
+    dosed_mg_l: Real
+
+    def ibu(self, at_min: Real, in_min: Real | None = None) -> Real:
+        """Bitterness at a moment, put in when planned or at another moment [IBU]."""
+        start_min = self.in_min if in_min is None else in_min
+        # The formula counts boiling minutes: what is in before the boil starts at its start.
+        start_min = np.maximum(start_min, self.wort.heat_off_min - self.wort.boil_min)
+        share = utilisation_tinseth_hosom_2015(self.hot, self.wort.boil_sg, start_min, at_min)
+        total = self.kept * self.dosed_mg_l * share
+        return np.where(np.greater_equal(at_min, start_min), total, 0.0)
+
+
+DoseLine = KineticDose | TinsethDose
+
+
+def kinetic_lines(brew: Brew, day: HotSide, wort: Wort) -> list[DoseLine]:
+    """All doses by kinetics; each dissolves beside what the earlier ones have left dissolved."""
+    hot = hot_time(day.joined("mid_c"), day.joined("step_min"))
+    moments = [in_moment(day, dose.when) for dose in brew.doses]
+    central = [float(np.mean(moment)) for moment in moments]
+    lines: dict[int, DoseLine] = {}
+    dissolved_mg_l: Real = 0.0
+    last_k1: Real = 0.0
+    for i in sorted(range(len(moments)), key=lambda i: (np.nan_to_num(central[i], nan=np.inf), i)):
+        dose = brew.doses[i]
+        dosed_mg_l = dosed_alpha_mg_l(dose.alpha, dose.mass_kg, wort.wort_l)
+        added_mg_l: Real = 0.0
+        if np.isfinite(central[i]):
+            k1 = sums_at(hot, moments[i])[0]
+            left_mg_l: Real = np.asarray(dissolved_mg_l * np.exp(np.minimum(last_k1 - k1, 0.0)))
+            added_mg_l = dissolved_from_dose_mg_l(left_mg_l, dosed_mg_l)
+            dissolved_mg_l, last_k1 = left_mg_l + added_mg_l, k1
+        lines[i] = KineticDose(
+            dose=dose,
+            in_min=moments[i],
+            hot=hot,
+            wort=wort,
+            losses=brew.losses,
+            kept=1.0 - brew.containment_less(dose),
+            dissolved_mg_l=added_mg_l,
+            oxidised_mg_l=_oxidised_mg_l(brew, dose, added_mg_l, dosed_mg_l),
+        )
+    return [lines[i] for i in range(len(moments))]
+
+
+def _oxidised_mg_l(brew: Brew, dose: Dose, dissolved_mg_l: Real, dosed_mg_l: Real) -> Real:
+    share: Real = OXIDISED_IN_BOIL_CONES
+    if dose.form == "pellets":
+        share = OXIDISED_IN_BOIL_PELLETS * brew.models.pellet_share
+    oxidised_mg_l = oxidised_alpha_mg_l(dissolved_mg_l, dosed_mg_l, share, dose.left_of_harvest)
+    return oxidised_mg_l * brew.models.oxidised_acids
+
+
+def tinseth_lines(brew: Brew, day: HotSide, wort: Wort) -> list[DoseLine]:
+    """All doses by Tinseth's formula, weighted with temperature after heat-off."""
+    hot = tinseth_hot_time(day.joined("mid_c"), day.joined("step_min"), day.boiling)
+    return [
+        TinsethDose(
+            dose=dose,
+            in_min=in_moment(day, dose.when),
+            hot=hot,
+            wort=wort,
+            kept=(1.0 - brew.containment_less(dose)) * brew.models.tinseth,
+            dosed_mg_l=dosed_alpha_mg_l(dose.alpha, dose.mass_kg, wort.wort_l),
+        )
+        for dose in brew.doses
+    ]
+
+
+BITTERNESS: dict[str, Callable[[Brew, HotSide, Wort], list[DoseLine]]] = {
+    "kinetic": kinetic_lines,
+    "tinseth": tinseth_lines,
+}
+
+
+def malt_alone_ibu(method: str, original_sg: Real) -> Real:
+    """What malt adds by this method; Tinseth's formula knows only hops [IBU]."""
+    return malt_ibu(original_sg) if method == "kinetic" else 0.0 * original_sg
+
+
+def plain_tinseth_ibu(brew: Brew, day: HotSide, wort: Wort) -> Real:
+    """Tinseth's formula as published: boiling minutes alone, no rest, no chill [IBU]."""
+    total: Real = 0.0 * wort.original_sg
+    for dose in brew.doses:
+        if isinstance(dose.when, BeforeHeatOff | FirstWort):
+            boiled_min = wort.boiled_min(in_moment(day, dose.when))
+            share = utilisation_tinseth_1997(wort.boil_sg, boiled_min)
+            dosed_mg_l = dosed_alpha_mg_l(dose.alpha, dose.mass_kg, wort.wort_l)
+            kept = (1.0 - brew.containment_less(dose)) * brew.models.tinseth
+            total = total + kept * dosed_mg_l * share
+    return total
+
+
+def in_cold_wort(lines: list[DoseLine]) -> list[DoseLine]:
+    """The same doses as they stand in the cold wort, before fermentation takes its part."""
+    return [
+        replace(line, losses=in_wort(line.losses), polyphenol_kept=1.0)
+        if isinstance(line, KineticDose)
+        else line
+        for line in lines
+    ]

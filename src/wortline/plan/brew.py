@@ -1,0 +1,178 @@
+"""What one brewing day is computed from: plain numbers, or one array entry per ensemble member.
+
+Every number that may be uncertain is an `Input` under its dotted name (`rig.boil_off`,
+`recipe.hops.0.alpha`, `model.trub_loss`). A `Brew` is the structured view of one set of values:
+the central ones, or arrays of shape (members,) that all broadcast.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+from wortline.documents.words import DryHop, Lid, When
+from wortline.science.bitter_losses import Losses
+from wortline.science.real import Real
+
+Trust: TypeAlias = Literal["measured", "typed", "typical", "guess"]
+Values: TypeAlias = Mapping[str, Real]
+
+
+@dataclass(frozen=True)
+class Input:
+    """One number a plan rests on, with how far it can be trusted and why."""
+
+    name: str
+    value: float
+    spread: float
+    low: float
+    high: float
+    trust: Trust
+    text: str
+    unit: str
+    source: str
+
+
+@dataclass(frozen=True)
+class Malt:
+    """One line of the grist."""
+
+    name: str
+    mass_kg: Real
+    extract: Real
+    moisture: Real
+    colour_ebc: Real
+    dms_precursor_mg_kg: Real
+    fermentability: float | None
+
+
+@dataclass(frozen=True)
+class Dose:
+    """One addition of hops."""
+
+    id: str
+    name: str
+    mass_kg: Real
+    alpha: Real
+    form: Literal["pellets", "cones"]
+    held: Literal["free", "bag", "mesh"]
+    when: When
+    left_of_harvest: Real
+    typed_when: str
+
+
+@dataclass(frozen=True)
+class MashRest:
+    """One temperature held in the mash."""
+
+    at_c: Real
+    for_min: Real
+
+
+@dataclass(frozen=True)
+class Rig:
+    """The person's own hardware, in numbers."""
+
+    diameter_m: Real
+    brim_l: Real
+    left_behind_l: Real
+    jacket: bool
+    mash_kind: str
+    metal_kj_k: Real
+    power_w: Real
+    efficiency: Real
+    boil_off_l_h: Real
+    mash_efficiency: Real | None
+    conversion: Real
+    grain_holds_l_kg: Real
+    grain_displaces_l_kg: Real
+    hold_up_l: Real
+    holds_free_l_kg: Real
+    holds_contained_l_kg: Real
+    bag_less: Real
+    mesh_less: Real
+    fill_l_min: Real
+    drain_min: Real
+    transfer_l_min: Real
+
+
+@dataclass(frozen=True)
+class Air:
+    """That day's surroundings."""
+
+    air_c: Real
+    tap_c: Real
+    grain_c: Real
+    pressure_kpa: Real
+    humidity: Real
+
+
+@dataclass(frozen=True)
+class Chill:
+    """How the wort is cooled: exactly one of a rate, a time, or at once (both None)."""
+
+    to_c: Real
+    rate_k_min: Real | None
+    in_min: Real | None
+    lid: Lid
+
+
+@dataclass(frozen=True)
+class Models:
+    """How far the models themselves may be off: factors around 1 (drawn by the ensemble)."""
+
+    kinetic_losses: Real
+    oxidised_acids: Real
+    pellet_share: Real
+    tinseth: Real
+    surface_loss: Real
+    attenuation: Real
+    colour: Real
+    dms_stripping: Real
+    hose_loss_w_k: Real
+    pump_heat_w: Real
+
+
+@dataclass(frozen=True)
+class Brew:
+    """Everything one brewing day is computed from."""
+
+    batch_l: Real
+    malts: tuple[Malt, ...]
+    doses: tuple[Dose, ...]
+    rig: Rig
+    air: Air
+    rests: tuple[MashRest, ...]
+    first_water_l: Real | None
+    sparge_c: Real
+    heating_lid: Lid
+    boil_min: Real
+    boil_lid: Lid
+    pump_min: Real
+    rest_min: Real
+    whirlpool_lid: Lid
+    chill: Chill
+    yeast_attenuation: Real
+    losses: Losses
+    models: Models
+
+    @property
+    def grist_kg(self) -> Real:
+        """Mass of all malt [kg]."""
+        return sum((malt.mass_kg for malt in self.malts), 0.0)
+
+    @property
+    def hop_held_l(self) -> Real:
+        """Wort kept by the hops in the kettle, as cold litres [L]."""
+        total: Real = 0.0
+        for dose in self.doses:
+            if not isinstance(dose.when, DryHop):
+                free = dose.held == "free"
+                per_kg = self.rig.holds_free_l_kg if free else self.rig.holds_contained_l_kg
+                total = total + dose.mass_kg * per_kg
+        return total
+
+    def containment_less(self, dose: Dose) -> Real:
+        """Share of a dose's bitterness lost to its bag or mesh [-]."""
+        if dose.held == "free":
+            return 0.0
+        return self.rig.bag_less if dose.held == "bag" else self.rig.mesh_less

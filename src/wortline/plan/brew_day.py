@@ -1,0 +1,166 @@
+"""One brewing day, worked out forwards from the water, and the water worked out backwards."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from wortline.plan.bitter_line import (
+    BITTERNESS,
+    DoseLine,
+    Wort,
+    in_cold_wort,
+    malt_alone_ibu,
+    plain_tinseth_ibu,
+)
+from wortline.plan.brew import Brew
+from wortline.plan.dms_line import DmsLine, dms_line
+from wortline.plan.hot_side import (
+    HotSide,
+    after_boil,
+    hot_side,
+    steam_l,
+    wort_mass_kg,
+)
+from wortline.plan.ledger import Volumes, postboil_from_water_l, volumes, water_for_l
+from wortline.plan.loss_curve import LidCurves, open_share
+from wortline.plan.strength import Kettle, Strength, kettle, strength
+from wortline.science.mash import strike_c
+from wortline.science.real import Real
+from wortline.science.water import density_kg_m3, expansion
+
+COLD_C = 20.0
+WATER_PASSES = 12
+CLOSED_L = 1e-10
+
+
+@dataclass(frozen=True)
+class BrewDay:
+    """Everything worked out for one set of numbers, central or one entry per member."""
+
+    brew: Brew
+    method: str
+    strike_c: Real
+    volumes: Volumes
+    pot: Kettle
+    strength: Strength
+    hot: HotSide
+    wort: Wort
+    lines: list[DoseLine]
+    malt_ibu: Real
+    dms: DmsLine
+
+    @property
+    def ibu(self) -> Real:
+        """Bitterness of the young beer [IBU]."""
+        return sum((line.ibu(self.hot.end_min) for line in self.lines), self.malt_ibu)
+
+    @property
+    def wort_ibu(self) -> Real:
+        """Bitterness of the cold wort [IBU]."""
+        lines = in_cold_wort(self.lines)
+        return sum((line.ibu(self.hot.end_min) for line in lines), self.malt_ibu)
+
+    @property
+    def tinseth_ibu(self) -> Real:
+        """Tinseth's formula as published, without any rest [IBU]."""
+        return plain_tinseth_ibu(self.brew, self.hot, self.wort)
+
+
+def first_water_l(brew: Brew, water_l: Real) -> Real:
+    """Cold litres put on the grain at mash-in; the rest is sparge [L]."""
+    return water_l if brew.first_water_l is None else np.minimum(brew.first_water_l, water_l)
+
+
+def lift_c(brew: Brew, first_l: Real, sparge_l: Real, preboil_l: Real) -> Real:
+    """Temperature of the wort in the kettle once the grain is out and rinsed [C].
+
+    The wort of the last rest and the sparge water mix by volume; the spent grain keeps its heat.
+    """
+    mash_c = brew.rests[-1].at_c
+    share = np.clip(sparge_l / preboil_l, 0.0, 1.0)
+    return mash_c + share * (brew.sparge_c - mash_c)
+
+
+def pot_of(brew: Brew, water_l: Real) -> Kettle:
+    """Extract and strength in the kettle for this much water."""
+    first_l = first_water_l(brew, water_l)
+    postboil_l = postboil_from_water_l(brew, water_l)
+    preboil_l = volumes(brew, water_l, 0.0).preboil_l
+    return kettle(brew, first_l, water_l - first_l, preboil_l, postboil_l)
+
+
+def rest_loss_l(brew: Brew, curves: LidCurves, water_l: Real) -> Real:
+    """What evaporates between heat-off and the end of the chill [L]."""
+    postboil_l = postboil_from_water_l(brew, water_l)
+    plato = pot_of(brew, water_l).postboil_plato
+    return steam_l(*after_boil(brew, curves, postboil_l, plato, brew.pump_min, brew.rest_min))
+
+
+def water_for_batch_l(brew: Brew, curves: LidCurves) -> float:
+    """Water at the tap that leaves the batch in the fermenter, solved backwards [L].
+
+    Only the evaporation after heat-off depends on the answer, and weakly: a secant settles it.
+    """
+    lost_l = 0.0
+    miss_l = float(rest_loss_l(brew, curves, water_for_l(brew, lost_l))) - lost_l
+    step_l = miss_l
+    for _ in range(WATER_PASSES):
+        if abs(miss_l) < CLOSED_L:
+            break
+        lost_l += step_l
+        before_miss_l = miss_l
+        miss_l = float(rest_loss_l(brew, curves, water_for_l(brew, lost_l))) - lost_l
+        step_l = -miss_l * step_l / (miss_l - before_miss_l) if miss_l != before_miss_l else miss_l
+    return float(water_for_l(brew, lost_l))
+
+
+def strike_for(brew: Brew, first_l: Real) -> Real:
+    """Temperature of the first water that makes the first rest [C]."""
+    water_kg = first_l * density_kg_m3(COLD_C) / 1000.0
+    return strike_c(brew.rests[0].at_c, brew.air.grain_c, water_kg, brew.grist_kg)
+
+
+def brew_day(brew: Brew, curves: LidCurves, water_l: Real, method: str = "kinetic") -> BrewDay:
+    """Work the day out forwards from the water at the tap."""
+    first_l = first_water_l(brew, water_l)
+    litres = volumes(brew, water_l, 0.0)
+    pot = kettle(brew, first_l, water_l - first_l, litres.preboil_l, litres.postboil_l)
+    hot = hot_side(
+        brew,
+        curves,
+        litres.preboil_l,
+        litres.postboil_l,
+        pot.preboil_plato,
+        pot.postboil_plato,
+        lift_c(brew, first_l, water_l - first_l, litres.preboil_l),
+    )
+    litres = volumes(brew, water_l, hot.rest_loss_l)
+    strong = strength(brew, pot, litres)
+    wort = Wort(
+        wort_l=litres.wort_l,
+        original_sg=strong.original_sg,
+        boil_sg=0.5 * (strong.preboil_sg + strong.postboil_sg),
+        heat_off_min=hot.heat_off_min,
+        boil_min=brew.boil_min,
+    )
+    wort_kg = wort_mass_kg(litres.wort_l, strong.original_plato)
+    past_lid = open_share(brew.boil_lid, curves.surface_m2)
+    return BrewDay(
+        brew=brew,
+        method=method,
+        strike_c=strike_for(brew, first_l),
+        volumes=litres,
+        pot=pot,
+        strength=strong,
+        hot=hot,
+        wort=wort,
+        lines=BITTERNESS[method](brew, hot, wort),
+        malt_ibu=malt_alone_ibu(method, strong.original_sg),
+        dms=dms_line(brew, hot, litres.wort_l, wort_kg, past_lid),
+    )
+
+
+def mash_hot_l(brew: Brew, first_l: Real) -> Real:
+    """Hot litres of the mash, grain included, at the first rest [L]."""
+    displaced_l = brew.rig.grain_displaces_l_kg * brew.grist_kg
+    return first_l * expansion(brew.rests[0].at_c) + displaced_l

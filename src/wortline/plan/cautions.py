@@ -1,0 +1,106 @@
+"""Cautions: what can hurt, said on the phase where it can, before its first act, one at a time.
+
+Numbers here are information, never permission. Wiring, gas and ventilation are left to local code
+and licensed practice.
+"""
+
+from collections.abc import Callable
+
+from wortline.documents.words import BeforeHeatOff
+from wortline.plan.brew_day import BrewDay
+from wortline.science.water import expansion
+
+Say = Callable[[float, str], str]
+
+# A wet basket weighs its grain, what the grain has taken up and some wort still dripping from it.
+DRIPPING_L_KG = 0.6
+TIGHT_SHARE = 0.12
+FOAM_DOSE_MIN = 20.0
+
+
+def basket_kg(day: BrewDay) -> float:
+    """Mass of the grain basket as it leaves the wort, before it has drained [kg]."""
+    rig = day.brew.rig
+    return float(day.brew.grist_kg * (1.0 + rig.grain_holds_l_kg + DRIPPING_L_KG))
+
+
+def room_l(day: BrewDay) -> float:
+    """Room between the hot wort at the start of the boil and the brim [L]."""
+    return float(day.brew.rig.brim_l - day.volumes.preboil_l * expansion(day.hot.boiling_c))
+
+
+def is_tight(day: BrewDay) -> bool:
+    """Whether little room is left above the hot pre-boil wort."""
+    return room_l(day) < TIGHT_SHARE * float(day.brew.rig.brim_l)
+
+
+def cautions(day: BrewDay, say: Say) -> dict[str, tuple[str, ...]]:
+    """What to say on each phase, by its name; the first is the one that matters most."""
+    boiling = [
+        f"It foams up in seconds as it starts to boil: {say(room_l(day), 'volume')} of room to the"
+        " brim. Stay by it, lid off, and turn the element down before it climbs."
+    ]
+    if is_tight(day):
+        boiling[0] = (
+            f"Little room: only {say(room_l(day), 'volume')} to the brim, and it foams up in"
+            " seconds"
+            " as it starts to boil. Stay by it, lid off, hand on the element's switch."
+        )
+    whens = [dose.when for dose in day.brew.doses]
+    early = [
+        when.before_min
+        for when in whens
+        if isinstance(when, BeforeHeatOff)
+        and when.before_min >= float(day.brew.boil_min) - FOAM_DOSE_MIN
+    ]
+    dosing = [
+        "Hops make boiling wort foam over: element down first, hops in by the handful, then up"
+        " again."
+    ] * bool(early)
+    lid = [
+        "A lid on boiling wort: lay it on loose, never clamp it, and lift it away from your face."
+    ] * (day.brew.boil_lid.kind != "off")
+    lift = {
+        "basket": f"The wet basket weighs about {say(basket_kg(day), 'mass')} and drips at"
+        f" {say(float(day.brew.rests[-1].at_c), 'temperature')}: pump off, element off, hoist or a"
+        " second person, never over your head.",
+        "bag": f"The wet bag weighs about {say(basket_kg(day), 'mass')} and drips scalding wort:"
+        " pump"
+        " off, element off, lift with a hoist, gloves on.",
+    }.get(
+        day.brew.rig.mash_kind,
+        "Run-off is hot enough to scald: hose tied down before the valve opens.",
+    )
+    return {
+        "fill": (
+            "Mains near water: dry hands, element unplugged until it is covered, on a"
+            " residual-current"
+            " device. Wiring is for local code and a licensed electrician.",
+        ),
+        "heat": ("Element on only while it is covered. Steam burns: open the lid away from you.",),
+        "mash": ("Keep the return hose under the surface and tied: it throws hot wort.",),
+        "lift": (lift,),
+        "to_boil": (
+            "Lid loose, never clamped: it must be able to lift. Be at the kettle well before it"
+            " boils.",
+        ),
+        "boil": tuple(boiling + dosing + lid),
+        "whirlpool": (
+            "Element off first. The return arm throws boiling wort: check that it points along"
+            " the wall"
+            " and is under the surface before the pump goes on.",
+        ),
+        "rest": ("Still above scalding heat: lid edge and handles are hot, keep children away.",),
+        "chill": (
+            "Water running before hot wort moves. Hoses and chiller are hot to the touch and a hose"
+            " under pressure can slip off: clamps tight, gloves on.",
+        ),
+        "transfer": (
+            "Feel the outlet before you open a coupling: above 45 C it burns. A full fermenter is"
+            " heavy;"
+            " let the pump lift it, not your back.",
+        ),
+        "pitch": (
+            "Fermentation gives off CO2: air the room, never put your head into a fermenter.",
+        ),
+    }

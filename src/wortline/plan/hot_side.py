@@ -1,0 +1,227 @@
+"""The hot side: the temperature of the wort from the lift to the end of the chill.
+
+Minutes here count from the lift. The curve is cut into stretches (lift, to boil, boil, whirlpool,
+rest, chill) of equal step counts for all members; only the lengths of the steps differ.
+"""
+
+from dataclasses import dataclass
+from math import ceil
+
+import numpy as np
+import numpy.typing as npt
+
+from wortline.documents.words import (
+    BeforeHeatOff,
+    Below,
+    DryHop,
+    FirstWort,
+    HeatOff,
+    IntoRest,
+    When,
+)
+from wortline.plan.brew import Brew
+from wortline.plan.cooling import Stretch, fall, heat, pot, rest
+from wortline.plan.loss_curve import LidCurves
+from wortline.science.extract import wort_density_kg_m3
+from wortline.science.kettle_heating import heat_capacity_kj_k
+from wortline.science.real import Real
+from wortline.science.water import boiling_point_c, density_kg_m3
+
+Array = npt.NDArray[np.float64]
+
+COLD_C = 20.0
+LIFT_STEPS, HEAT_STEPS = 3, 10
+STEP_MIN = 1.0
+MOST_STEPS = 150
+STRETCHES = ("lift", "to_boil", "boil", "whirlpool", "rest", "chill")
+
+
+@dataclass(frozen=True)
+class HotSide:
+    """Temperature and steam of the hot side, stretch by stretch."""
+
+    stretches: dict[str, Stretch]
+    boiling_c: Real
+    rest_loss_l: Real
+
+    def start_min(self, name: str) -> Real:
+        """When a stretch begins, in minutes from the lift [min]."""
+        before = STRETCHES[: STRETCHES.index(name)]
+        return sum((self.stretches[each].minutes_min for each in before), 0.0)
+
+    @property
+    def heat_off_min(self) -> Real:
+        """When the element goes off, in minutes from the lift [min]."""
+        return self.start_min("whirlpool")
+
+    @property
+    def end_min(self) -> Real:
+        """When the chill ends, in minutes from the lift [min]."""
+        return self.start_min("chill") + self.stretches["chill"].minutes_min
+
+    def joined(self, field: str) -> Array:
+        """One field (`step_min`, `mid_c`, `steam_kg`) of all stretches on one axis."""
+        pieces = [getattr(self.stretches[name], field) for name in STRETCHES]
+        members = np.broadcast_shapes(*(piece.shape[1:] for piece in pieces))
+        return np.concatenate([np.broadcast_to(piece, (len(piece), *members)) for piece in pieces])
+
+    @property
+    def boiling(self) -> npt.NDArray[np.bool_]:
+        """Which steps are of the boil, shape (steps,)."""
+        counts = [len(self.stretches[name].step_min) for name in STRETCHES]
+        return np.repeat([name == "boil" for name in STRETCHES], counts)
+
+
+def wort_mass_kg(cold_l: Real, extract_plato: Real) -> Real:
+    """Mass of this much cold wort [kg]."""
+    return cold_l * wort_density_kg_m3(extract_plato, COLD_C) / 1000.0
+
+
+def steps_for(minutes_min: Real, most: int = MOST_STEPS) -> int:
+    """How many steps a stretch gets: one a minute, within limits, the same for all members."""
+    longest = float(np.max(minutes_min)) if np.size(minutes_min) else 0.0
+    return int(min(max(ceil(longest / STEP_MIN - 1e-9), 1), most))
+
+
+def before_boil(
+    brew: Brew, curves: LidCurves, preboil_l: Real, extract_plato: Real, lift_c: Real
+) -> tuple[Stretch, Stretch]:
+    """The lift (element off, lid off) and the heating to the boil."""
+    wort_kg = wort_mass_kg(preboil_l, extract_plato)
+    heat_kj_k = heat_capacity_kj_k(wort_kg, extract_plato, brew.rig.metal_kj_k)
+    open_pot = pot(brew, curves.off, preboil_l, heat_kj_k)
+    lift = rest(open_pot, brew, lift_c, brew.rig.drain_min, LIFT_STEPS)
+    lidded = pot(brew, curves.under(brew.heating_lid), preboil_l, heat_kj_k)
+    boiling_c = boiling_point_c(brew.air.pressure_kpa)
+    return lift, heat(lidded, brew, lift.ends_c[-1], boiling_c, HEAT_STEPS)
+
+
+def chill_curve(brew: Brew, start_c: Real) -> tuple[Array, Array]:
+    """Temperatures at the step ends of the chill and the lengths of its steps.
+
+    A rate is a straight line to the target; a time is an exponential towards the tap; at once is a
+    step of no length. A target at or below the tap (refused elsewhere) falls in a straight line.
+    """
+    to_c, tap_c = brew.chill.to_c, brew.air.tap_c
+    fall_dk = np.maximum(start_c - to_c, 0.0)
+    if brew.chill.rate_k_min is not None:
+        minutes_min: Real = fall_dk / brew.chill.rate_k_min
+    else:
+        minutes_min = 0.0 * fall_dk + (0.0 if brew.chill.in_min is None else brew.chill.in_min)
+    steps = steps_for(minutes_min)
+    cut = np.linspace(0.0, 1.0, steps + 1)
+    line_c: Array = np.asarray(start_c - np.multiply.outer(cut, fall_dk))
+    if brew.chill.in_min is not None:
+        reachable = (to_c > tap_c) & (start_c > to_c)
+        above = np.where(reachable, (to_c - tap_c) / np.where(reachable, start_c - tap_c, 1.0), 1.0)
+        bent_c = tap_c + (start_c - tap_c) * np.exp(np.multiply.outer(cut, np.log(above)))
+        line_c = np.where(reachable, bent_c, line_c)
+    return line_c, np.broadcast_to(np.asarray(minutes_min) / steps, (steps, *np.shape(fall_dk)))
+
+
+def after_boil(
+    brew: Brew,
+    curves: LidCurves,
+    postboil_l: Real,
+    extract_plato: Real,
+    pump_min: Real,
+    rest_min: Real,
+) -> tuple[Stretch, Stretch, Stretch]:
+    """Whirlpool, rest and chill, with their steam."""
+    wort_kg = wort_mass_kg(postboil_l, extract_plato)
+    heat_kj_k = heat_capacity_kj_k(wort_kg, extract_plato, brew.rig.metal_kj_k)
+    curve = curves.under(brew.whirlpool_lid)
+    start_c = boiling_point_c(brew.air.pressure_kpa)
+    spun = rest(
+        pot(brew, curve, postboil_l, heat_kj_k, pumped=True),
+        brew,
+        start_c,
+        pump_min,
+        steps_for(pump_min),
+    )
+    still = pot(brew, curve, postboil_l, heat_kj_k)
+    rested = rest(still, brew, spun.ends_c[-1], rest_min, steps_for(rest_min))
+    ends_c, step_min = chill_curve(brew, rested.ends_c[-1])
+    chilling = pot(brew, curves.under(brew.chill.lid), postboil_l, heat_kj_k)
+    return spun, rested, fall(chilling, brew, ends_c, step_min)
+
+
+def steam_l(*stretches: Stretch) -> Real:
+    """What evaporates in these stretches, as cold litres of water [L]."""
+    kg = sum((stretch.steam_kg.sum(axis=0) for stretch in stretches), 0.0)
+    return kg / density_kg_m3(COLD_C) * 1000.0
+
+
+def hot_side(
+    brew: Brew,
+    curves: LidCurves,
+    preboil_l: Real,
+    postboil_l: Real,
+    preboil_plato: Real,
+    postboil_plato: Real,
+    lift_c: Real,
+) -> HotSide:
+    """The whole curve from the lift to the end of the chill."""
+    lift, to_boil = before_boil(brew, curves, preboil_l, preboil_plato, lift_c)
+    after = after_boil(brew, curves, postboil_l, postboil_plato, brew.pump_min, brew.rest_min)
+    return assembled(brew, lift, to_boil, after)
+
+
+def without_rest(
+    brew: Brew, curves: LidCurves, day: HotSide, postboil_l: Real, plato: Real
+) -> HotSide:
+    """The same day with the chill starting at heat-off."""
+    after = after_boil(brew, curves, postboil_l, plato, 0.0, 0.0)
+    return assembled(brew, day.stretches["lift"], day.stretches["to_boil"], after)
+
+
+def assembled(
+    brew: Brew, lift: Stretch, to_boil: Stretch, after: tuple[Stretch, Stretch, Stretch]
+) -> HotSide:
+    """Put the stretches in order; the boil is one step, its temperature does not change."""
+    boiling_c = np.asarray(boiling_point_c(brew.air.pressure_kpa))
+    boil_min = np.asarray(brew.boil_min + 0.0 * boiling_c)[np.newaxis]
+    steam_kg_h = brew.rig.boil_off_l_h * density_kg_m3(COLD_C) / 1000.0
+    boil = Stretch(
+        step_min=boil_min,
+        mid_c=boiling_c[np.newaxis],
+        ends_c=np.stack([boiling_c, boiling_c]),
+        steam_kg=boil_min * steam_kg_h / 60.0,
+    )
+    stretches = dict(zip(STRETCHES, (lift, to_boil, boil, *after), strict=True))
+    return HotSide(stretches, boiling_c, steam_l(*after))
+
+
+def in_moment(day: HotSide, when: When) -> Real:
+    """When a dose goes in, in minutes from the lift; nan where that moment never comes [min]."""
+    match when:
+        case BeforeHeatOff(before_min):
+            return day.heat_off_min - before_min
+        case HeatOff():
+            return day.heat_off_min
+        case FirstWort():
+            return 0.0 * day.heat_off_min
+        case IntoRest(into_min):
+            return day.start_min("rest") + into_min
+        case Below(below_c):
+            return first_below(day, below_c)
+        case DryHop():
+            return np.nan * day.heat_off_min
+
+
+def first_below(day: HotSide, temp_c: Real) -> Real:
+    """First moment of rest or chill at or below a temperature [min]; nan if there is none."""
+    rested, chilled = day.stretches["rest"], day.stretches["chill"]
+    ends_c = np.concatenate([rested.ends_c, chilled.ends_c[1:]])
+    step_min = np.concatenate([rested.step_min, chilled.step_min])
+    time_min = np.concatenate([np.zeros_like(step_min[:1]), np.cumsum(step_min, axis=0)])
+    # The last end of a chill may miss its target by rounding.
+    reached = ends_c <= temp_c + 1e-9
+    index = np.argmax(reached, axis=0)[np.newaxis]
+    earlier = np.maximum(index - 1, 0)
+    high_c, low_c = (np.take_along_axis(ends_c, each, axis=0)[0] for each in (earlier, index))
+    from_min, to_min = (np.take_along_axis(time_min, each, axis=0)[0] for each in (earlier, index))
+    span_dk = high_c - low_c
+    share = np.where(span_dk > 0.0, (high_c - temp_c) / np.where(span_dk > 0.0, span_dk, 1.0), 1.0)
+    moment = from_min + np.clip(share, 0.0, 1.0) * (to_min - from_min)
+    return day.start_min("rest") + np.where(reached.any(axis=0), moment, np.nan)

@@ -1,0 +1,97 @@
+"""The kettle's heat loss as a table over temperature, so that cooling costs a look-up per step.
+
+The loss of an open surface needs its skin temperature, which is found by iteration. A plan asks for
+it hundreds of times, so it is worked out once over a grid of temperatures for the day's air, with
+its slope in air temperature and pressure for members whose air differs a little.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from wortline.documents.words import Lid
+from wortline.plan.brew import Air, Brew
+from wortline.science.kettle import LID_LEAK, lid_open_share, lidded_surface, wall_w_m2
+from wortline.science.real import Real
+
+Array = npt.NDArray[np.float64]
+
+GRID_STEP_DK = 1.0
+GRID_TOP_C = 104.0
+AIR_NUDGE_DK = 2.0
+PRESSURE_NUDGE_KPA = 1.0
+JACKET_M = 0.010
+
+
+@dataclass(frozen=True)
+class LossCurve:
+    """Heat and steam per square metre under one lid, over the temperature of the wort.
+
+    `rows` has shape (3 quantities, 3 terms, grid): surface heat [W/m2], steam [kg/(m2 min)] and
+    wall heat [W/m2], each as value, slope per kelvin of air and slope per kPa.
+    """
+
+    rows: Array
+    air_c: float
+    pressure_kpa: float
+
+    def at(self, bulk_c: Real, air: Air) -> Array:
+        """Surface heat, steam and wall heat at these temperatures, shape (3, ...)."""
+        place = np.clip(np.asarray(bulk_c) / GRID_STEP_DK, 0.0, self.rows.shape[-1] - 1.001)
+        below = place.astype(np.intp)
+        share = place - below
+        terms = self.rows[:, :, below] * (1.0 - share) + self.rows[:, :, below + 1] * share
+        warmer_dk, denser_kpa = air.air_c - self.air_c, air.pressure_kpa - self.pressure_kpa
+        result: Array = terms[:, 0] + terms[:, 1] * warmer_dk + terms[:, 2] * denser_kpa
+        return result
+
+
+@dataclass(frozen=True)
+class LidCurves:
+    """The loss curves of a rig on a day: lid off and lid on; a gap lies between."""
+
+    off: LossCurve
+    closed: LossCurve
+    surface_m2: float
+
+    def under(self, lid: Lid) -> LossCurve:
+        """The curve under this lid."""
+        share = open_share(lid, self.surface_m2)
+        mix = (share - LID_LEAK) / (1.0 - LID_LEAK)
+        rows = self.off.rows * mix + self.closed.rows * (1.0 - mix)
+        return LossCurve(rows, self.off.air_c, self.off.pressure_kpa)
+
+
+def open_share(lid: Lid, surface_m2: float) -> float:
+    """Share of the open loss that gets past this lid [-]."""
+    if lid.kind == "off":
+        return 1.0
+    if lid.kind == "on":
+        return LID_LEAK
+    return float(lid_open_share(lid.gap_m2, surface_m2))
+
+
+def loss_curves(brew: Brew) -> LidCurves:
+    """Tabulate the losses of this rig on this day (central values)."""
+    air = brew.air
+    bulk_c = np.arange(0.0, GRID_TOP_C, GRID_STEP_DK)
+    air_c, pressure_kpa, humidity = float(air.air_c), float(air.pressure_kpa), float(air.humidity)
+
+    jacket_m = JACKET_M if brew.rig.jacket else 0.0
+
+    def table(open_to: float) -> LossCurve:
+        def values(in_air_c: Real, at_kpa: Real) -> Array:
+            surface = lidded_surface(bulk_c, in_air_c, at_kpa, open_to, humidity)
+            wall = wall_w_m2(bulk_c, in_air_c, jacket_m) + 0.0 * at_kpa
+            steam = np.maximum(surface.evaporation_kg_m2_min, 0.0)
+            return np.stack(np.broadcast_arrays(surface.total_w_m2, steam, wall))
+
+        here = np.array([[air_c], [air_c + AIR_NUDGE_DK], [air_c]])
+        there = np.array([[pressure_kpa], [pressure_kpa], [pressure_kpa + PRESSURE_NUDGE_KPA]])
+        base, warmer, denser = np.moveaxis(values(here, there), 1, 0)
+        slopes = (warmer - base) / AIR_NUDGE_DK, (denser - base) / PRESSURE_NUDGE_KPA
+        return LossCurve(np.stack([base, *slopes], axis=1), air_c, pressure_kpa)
+
+    surface_m2 = float(np.pi / 4.0 * brew.rig.diameter_m**2)
+    return LidCurves(off=table(1.0), closed=table(LID_LEAK), surface_m2=surface_m2)

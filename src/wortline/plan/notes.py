@@ -1,0 +1,190 @@
+"""Notes: what a brewer should know about this plan; inside the range but doubtful, or changed."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+from wortline.documents.words import BeforeHeatOff, DryHop
+from wortline.plan.aim import Aim, Fitted
+from wortline.plan.brew_day import BrewDay
+from wortline.plan.cautions import Say
+from wortline.plan.cold_side import likely_boil_off_l_h
+from wortline.science.isomerisation import WHOLLY_DISSOLVED_MG_L
+
+DMS_TASTED_UG_L = 50.0
+FELT_IBU = 5.0
+
+
+@dataclass(frozen=True)
+class Note:
+    """One remark on a plan."""
+
+    code: str
+    severity: Literal["note", "warn"]
+    text: str
+
+
+def notes(
+    fitted: Fitted, aim: Aim, plain_ibu: float, shifts: list[float | None], say: Say
+) -> list[Note]:
+    """All remarks on the central plan, in the order of the day."""
+    day = fitted.day
+    result = [*_efficiency(day), *_aims(fitted, aim, say), *_boil(day, say)]
+    result += [*_rest(day, plain_ibu), *_doses(day, shifts), *_dms(day), *_attenuation(day)]
+    return result
+
+
+def _efficiency(day: BrewDay) -> Iterator[Note]:
+    share = float(day.pot.efficiency)
+    if day.brew.rig.mash_efficiency is not None:
+        yield Note(
+            "efficiency-typed",
+            "note",
+            f"Mash efficiency {100 * share:.1f} %, as typed for this rig, whatever the grist.",
+        )
+    else:
+        yield Note(
+            "efficiency-balance",
+            "note",
+            f"Mash efficiency {100 * share:.1f} %, worked out from conversion and lauter for this"
+            " grist and water.",
+        )
+    for earlier, later in zip(day.brew.rests, day.brew.rests[1:], strict=False):
+        if float(later.at_c) < float(earlier.at_c):
+            yield Note(
+                "mash-falls",
+                "warn",
+                "A mash rest is cooler than the one before it: the plan takes the step as done at"
+                " once; in a kettle it needs cold water or time.",
+            )
+
+
+def _aims(fitted: Fitted, aim: Aim, say: Say) -> Iterator[Note]:
+    brew = fitted.day.brew
+    if aim.original_sg is not None:
+        yield Note(
+            "aim-gravity",
+            "note",
+            f"To reach {aim.original_sg:.3f} on this rig the grist is scaled by"
+            f" {fitted.grist_times:.3f}, to {say(float(brew.grist_kg), 'mass')} in all.",
+        )
+    if aim.ibu is None:
+        return
+    if fitted.dose is None:
+        yield Note(
+            "aim-no-dose", "warn", "No hops go into the kettle: no bitterness can be aimed at."
+        )
+        return
+    dose = brew.doses[fitted.dose]
+    if fitted.dose_times == 0.0:
+        yield Note(
+            "aim-bitterness-exceeded",
+            "warn",
+            f"Malt and the later doses alone give {fitted.late_ibu:.1f} IBU, above the"
+            f" {aim.ibu:g} you"
+            f" aim at: {dose.name} ({dose.id}) falls away; less late hops or a shorter rest would"
+            " do"
+            " the rest.",
+        )
+    elif not fitted.met:
+        yield Note(
+            "aim-bitterness-out-of-reach",
+            "warn",
+            f"{aim.ibu:g} IBU is out of reach with {dose.name} ({dose.id}) alone: more alpha acid"
+            " than"
+            " this no longer dissolves. Spread it over more doses in time.",
+        )
+    else:
+        yield Note(
+            "aim-bitterness",
+            "note",
+            f"To reach {aim.ibu:g} IBU the earliest dose, {dose.name} ({dose.id}), is scaled by"
+            f" {fitted.dose_times:.3f} to {say(float(dose.mass_kg), 'mass')}.",
+        )
+
+
+def _boil(day: BrewDay, say: Say) -> Iterator[Note]:
+    brew = day.brew
+    typed_l_h = float(brew.rig.boil_off_l_h)
+    likely_l_h = float(likely_boil_off_l_h(brew, day.volumes.preboil_l))
+    if typed_l_h > likely_l_h:
+        yield Note(
+            "boil-off-above-likely",
+            "warn",
+            f"You typed a boil-off of {say(typed_l_h, 'evaporation')}; after losses this element is"
+            f" likely to manage {say(likely_l_h, 'evaporation')}. Measure it again, or the wort"
+            " ends"
+            " weaker and more than planned.",
+        )
+    if brew.boil_lid.kind != "off":
+        yield Note(
+            "boil-lidded",
+            "warn",
+            "The boil-off was measured with the lid off, and the plan takes it as typed. Under a"
+            " lid"
+            " DMS drips back into the wort, and foam comes without warning.",
+        )
+
+
+def _rest(day: BrewDay, plain_ibu: float) -> Iterator[Note]:
+    added = float(day.ibu) - plain_ibu
+    if float(day.brew.pump_min) + float(day.brew.rest_min) > 0.0:
+        felt = "a difference you can taste" if abs(added) >= FELT_IBU else "hardly to be tasted"
+        yield Note(
+            "rest-adds",
+            "note",
+            f"Whirlpool and rest add {added:.1f} IBU to the same doses chilled at once: {felt}.",
+        )
+
+
+def _doses(day: BrewDay, shifts: list[float | None]) -> Iterator[Note]:
+    for dose, line, shift in zip(day.brew.doses, day.lines, shifts, strict=True):
+        if isinstance(dose.when, DryHop):
+            yield Note(
+                "dry-hop",
+                "note",
+                f"{dose.name} ({dose.id}) is a dry hop: no kettle bitterness, and the beer it holds"
+                " back is not in this ledger.",
+            )
+        elif shift is None and np.isfinite(line.in_min):
+            yield Note(
+                "no-shift",
+                "note",
+                f"No moment for {dose.name} ({dose.id}) gives what it would without the whirlpool.",
+            )
+        if isinstance(dose.when, BeforeHeatOff) and dose.when.before_min == 0.0:
+            continue
+    dosed = sum(float(dose.alpha) * float(dose.mass_kg) * 1e6 for dose in day.brew.doses)
+    dosed_mg_l = dosed / float(day.wort.wort_l)
+    if dosed_mg_l > WHOLLY_DISSOLVED_MG_L:
+        yield Note(
+            "alpha-limit",
+            "note",
+            f"{dosed_mg_l:.0f} mg/L of alpha acids are dosed; above about"
+            f" {WHOLLY_DISSOLVED_MG_L:.0f} mg/L at a time not all of it dissolves.",
+        )
+
+
+def _dms(day: BrewDay) -> Iterator[Note]:
+    beer_ug_l = float(day.dms.beer_ug_l)
+    if beer_ug_l > DMS_TASTED_UG_L:
+        yield Note(
+            "dms",
+            "warn",
+            f"DMS of about {beer_ug_l:.0f} ug/L in the beer can be tasted (from about 50): boil"
+            " longer,"
+            " lid off, or rest cooler.",
+        )
+
+
+def _attenuation(day: BrewDay) -> Iterator[Note]:
+    if float(day.strength.mash_limit) < float(day.brew.yeast_attenuation):
+        yield Note(
+            "mash-limits",
+            "note",
+            "The mash, not the yeast, sets the final gravity:"
+            f" {100 * float(day.strength.attenuation):.0f}"
+            " % apparent attenuation.",
+        )

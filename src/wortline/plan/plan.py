@@ -1,0 +1,133 @@
+"""The plan: documents worked out, as one pure function of a case and a table of draws."""
+
+from dataclasses import dataclass, replace
+from functools import partial
+
+import numpy as np
+import numpy.typing as npt
+
+from wortline.documents.words import HeatOff, IntoRest
+from wortline.plan.aim import Aim, Fitted, fit
+from wortline.plan.bitter_line import BITTERNESS
+from wortline.plan.brew_day import BrewDay, brew_day, first_water_l
+from wortline.plan.cant import Cant, Ground, cants
+from wortline.plan.case import Case
+from wortline.plan.cautions import cautions
+from wortline.plan.cold_side import ColdSide, cold_side
+from wortline.plan.hot_side import without_rest
+from wortline.plan.loss_curve import LidCurves, loss_curves
+from wortline.plan.notes import Note, notes
+from wortline.plan.ranges import Range, Thresholds, headlines, ranges
+from wortline.plan.shift import shift_min
+from wortline.plan.timeline import Phase, Track, lift_start_min, timeline
+from wortline.science.real import Real
+from wortline.units import say
+
+Array = npt.NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Plan:
+    """Everything a face shows of one planned day."""
+
+    fitted: Fitted
+    aim: Aim
+    cold: ColdSide
+    central: dict[str, Real]
+    ranges: dict[str, Range]
+    track: Track
+    hot_start_min: float
+    shifts: list[float | None]
+    cants: list[Cant]
+    notes: list[Note]
+    case: Case
+
+    @property
+    def day(self) -> BrewDay:
+        """The central day."""
+        return self.fitted.day
+
+
+def plan(
+    case: Case,
+    aim: Aim,
+    normals: Array,
+    thresholds: Thresholds,
+    method: str = "kinetic",
+    system: str = "metric",
+) -> Plan:
+    """Work a case out: fit to aim, central day, timeline, ranges, cautions, notes and can'ts."""
+    curves = loss_curves(case.central)
+    fitted = fit(case, curves, method, aim)
+    day = fitted.day
+    cold = cold_side(day.brew, curves, first_water_l(day.brew, day.volumes.water_l), day.strike_c)
+    track = timeline(day, cold)
+    spoken = partial(say, system=system)
+    on_phase = cautions(day, spoken)
+    track.phases = [cautioned(phase, on_phase) for phase in track.phases]
+    plain = plain_day(day, curves)
+    shifts = time_shifts(day, plain)
+    plain_ibu = float(sum((line.ibu(plain.hot.end_min) for line in plain.lines), plain.malt_ibu))
+    central = headlines(day, curves)
+    return Plan(
+        fitted=fitted,
+        aim=aim,
+        cold=cold,
+        central=central,
+        ranges=ensemble(fitted, curves, central, normals, thresholds),
+        track=track,
+        hot_start_min=lift_start_min(track),
+        shifts=shifts,
+        cants=cants(Ground(day, cold, curves, system)),
+        notes=notes(fitted, aim, plain_ibu, shifts, spoken),
+        case=fitted.case,
+    )
+
+
+def cautioned(phase: Phase, on_phase: dict[str, tuple[str, ...]]) -> Phase:
+    """The phase with what to say before its first act."""
+    return replace(phase, cautions=on_phase.get(phase.phase, ()))
+
+
+def ensemble(
+    fitted: Fitted,
+    curves: LidCurves,
+    central: dict[str, Real],
+    normals: Array,
+    thresholds: Thresholds,
+) -> dict[str, Range]:
+    """One pass over the members: the central plan's water, with everything uncertain drawn."""
+    brew, moved = fitted.case.drawn(normals)
+    with np.errstate(invalid="ignore", over="ignore"):
+        members = brew_day(brew, curves, fitted.day.volumes.water_l, fitted.day.method)
+        drawn = headlines(members, curves)
+    return ranges(central, drawn, moved, fitted.case.inputs, thresholds)
+
+
+def plain_day(day: BrewDay, curves: LidCurves) -> BrewDay:
+    """The same day without whirlpool and rest, with the same chill and the same doses.
+
+    A dose meant for the rest goes in at its start, which is then heat-off.
+    """
+    doses = tuple(
+        replace(dose, when=HeatOff()) if isinstance(dose.when, IntoRest) else dose
+        for dose in day.brew.doses
+    )
+    brew = replace(day.brew, doses=doses, pump_min=0.0, rest_min=0.0)
+    hot = without_rest(day.brew, curves, day.hot, day.volumes.postboil_l, day.pot.postboil_plato)
+    return replace(day, brew=brew, hot=hot, lines=BITTERNESS[day.method](brew, hot, day.wort))
+
+
+def time_shifts(day: BrewDay, plain: BrewDay) -> list[float | None]:
+    """The time shift of every dose [min]; None where no moment will do."""
+    end_min = float(day.hot.end_min)
+    boil_min = float(day.hot.start_min("boil"))
+    shifts: list[float | None] = []
+    for line, without in zip(day.lines, plain.lines, strict=True):
+        if not np.isfinite(line.in_min):
+            shifts.append(None)
+            continue
+        wanted_ibu = float(without.ibu(plain.hot.end_min))
+        earliest_min = min(boil_min, float(line.in_min))
+        shifts.append(shift_min(line, wanted_ibu, earliest_min, end_min))
+    return shifts

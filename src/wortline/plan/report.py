@@ -1,0 +1,231 @@
+"""The plan as `plan/1`: plain numbers in core units, for JSON, pictures and the printed day."""
+
+from dataclasses import asdict
+from typing import Any
+
+import numpy as np
+
+from wortline.plan.brew_day import first_water_l, mash_hot_l
+from wortline.plan.plan import Plan
+from wortline.science.real import Real
+from wortline.science.water import expansion
+
+SCHEMA = "plan/1"
+COLD_C = 20.0
+
+__all__ = ["SCHEMA", "report"]
+
+
+def number(value: Real | None) -> float | None:
+    """A finite float, or None: no number is better than a false one."""
+    if value is None:
+        return None
+    plain = float(value)
+    return plain if np.isfinite(plain) else None
+
+
+def report(plan: Plan, names: dict[str, str | None]) -> dict[str, Any]:
+    """The whole plan as nested plain values; `names` says what recipe, rig and day are called."""
+    day = plan.day
+    strong, central = day.strength, plan.central
+    return {
+        "schema": SCHEMA,
+        **names,
+        "fits": not plan.cants,
+        "cant": [asdict(cant) for cant in plan.cants],
+        "water_l": number(day.volumes.water_l),
+        "strike_c": number(day.strike_c),
+        "fermenter_l": number(day.volumes.fermenter_l),
+        "ledger": ledger(plan),
+        "grist": grist(plan),
+        "efficiency": {
+            "fraction": number(day.pot.efficiency),
+            "from": "balance" if day.brew.rig.mash_efficiency is None else "typed",
+        },
+        "gravity": {
+            "preboil_sg": number(strong.preboil_sg),
+            "postboil_sg": number(strong.postboil_sg),
+            "original_sg": number(strong.original_sg),
+            "final_sg": number(strong.final_sg),
+            "apparent_attenuation_fraction": number(strong.attenuation),
+        },
+        "abv_fraction": number(strong.abv),
+        "colour_ebc": number(strong.colour_ebc),
+        "bitterness": bitterness(plan),
+        "timeline": [
+            {
+                **asdict(phase),
+                "end_min": number(phase.end_min),
+                "start_min": number(phase.start_min),
+                "cautions": list(phase.cautions),
+            }
+            for phase in plan.track.phases
+        ],
+        "heat": {
+            key.removeprefix("heat."): number(value)
+            for key, value in central.items()
+            if key.startswith("heat.")
+        },
+        "dms_ug_l": {
+            key.removeprefix("dms_ug_l."): number(value)
+            for key, value in central.items()
+            if key.startswith("dms_ug_l.")
+        },
+        "energy_kwh": number(central["energy_kwh"]),
+        "ranges": {
+            key: {
+                "low": each.low,
+                "mid": each.mid,
+                "high": each.high,
+                "trust": each.trust,
+                "because": list(each.because),
+            }
+            for key, each in plan.ranges.items()
+        },
+        "lines": lines(plan),
+        "notes": [asdict(note) for note in plan.notes],
+    }
+
+
+def ledger(plan: Plan) -> list[dict[str, Any]]:
+    """Litres at every step; what leaves is a row of its own, `kind: loss`."""
+    day, brew, litres = plan.day, plan.day.brew, plan.day.volumes
+    boiling_c = day.hot.boiling_c
+    first_l = first_water_l(brew, litres.water_l)
+    mash_c = brew.rests[0].at_c
+    displaced_l = brew.rig.grain_displaces_l_kg * brew.grist_kg
+    kettle_m2 = np.pi / 4.0 * brew.rig.diameter_m**2
+
+    def row(step: str, kind: str, cold_l: Real, temp_c: Real | None, hot_l: Real | None = None,
+            in_kettle: bool = True) -> dict[str, Any]:  # fmt: skip
+        if hot_l is None and temp_c is not None:
+            hot_l = cold_l * expansion(temp_c)
+        shown = in_kettle and hot_l is not None
+        mark_cm = 100.0 * hot_l / 1000.0 / kettle_m2 if shown and hot_l is not None else None
+        return {
+            "step": step,
+            "kind": kind,
+            "cold_l": number(cold_l),
+            "hot_l": number(hot_l),
+            "temp_c": number(temp_c),
+            "mark_cm": number(mark_cm),
+        }
+
+    def loss(step: str, cold_l: Real) -> dict[str, Any]:
+        return row(step, "loss", cold_l, None)
+
+    # With a sparge, what is in the kettle at first is the first water alone.
+    rows = [row("water", "stage", litres.water_l, brew.air.tap_c)]
+    if brew.first_water_l is not None:
+        rows.append(row("first_water", "stage", first_l, brew.air.tap_c))
+        rows.append(row("sparge", "stage", litres.sparge_l, brew.sparge_c, in_kettle=False))
+    rows += [
+        row("mash", "stage", first_l + displaced_l, mash_c, mash_hot_l(brew, first_l)),
+        loss("grain_holds", litres.grain_holds_l),
+        row("preboil", "stage", litres.preboil_l, boiling_c),
+        loss("boil_off", litres.boil_off_l),
+        row("postboil", "stage", litres.postboil_l, boiling_c),
+        loss("rest_loss", litres.rest_loss_l),
+        row("wort", "stage", litres.wort_l, plan.track.temp_c[-1]),
+        loss("hops_hold", litres.hop_held_l),
+        loss("left_behind", litres.left_behind_l),
+        loss("hold_up", litres.hold_up_l),
+        row("fermenter", "stage", litres.fermenter_l, brew.chill.to_c, in_kettle=False),
+    ]
+    return rows
+
+
+def grist(plan: Plan) -> list[dict[str, Any]]:
+    """What to weigh, after fitting to the aim."""
+    return [
+        {
+            "name": malt.name,
+            "mass_kg": number(malt.mass_kg),
+            "extract_fraction": number(malt.extract),
+        }
+        for malt in plan.day.brew.malts
+    ]
+
+
+def bitterness(plan: Plan) -> dict[str, Any]:
+    """Bitterness in all, and what each dose earns in boil, rest and chill."""
+    day, hot = plan.day, plan.day.hot
+    ibu = plan.ranges.get("bitterness.ibu")
+    mid = number(plan.central["bitterness.ibu"])
+    chill_min, end_min = hot.start_min("chill"), hot.end_min
+    doses = []
+    for line, shift in zip(day.lines, plan.shifts, strict=True):
+        dose = line.dose
+        boil = earned(line.in_min, hot.heat_off_min, line.ibu(hot.heat_off_min))
+        rested = earned(line.in_min, chill_min, line.ibu(chill_min))
+        total = float(line.ibu(end_min))
+        doses.append(
+            {
+                "id": dose.id,
+                "name": dose.name,
+                "at": dose.typed_when,
+                "held": dose.held,
+                "form": dose.form,
+                "mass_kg": number(dose.mass_kg),
+                "alpha_fraction": number(dose.alpha),
+                "in_min": number(line.in_min + plan.hot_start_min),
+                "boil_ibu": boil,
+                "rest_ibu": rested - boil,
+                "chill_ibu": total - rested,
+                "total_ibu": total,
+                "shift_min": shift,
+            }
+        )
+    malt = number(day.malt_ibu) or 0.0
+    doses.append(
+        {
+            "id": "malt",
+            "name": "malt alone",
+            "at": "grist",
+            "held": "free",
+            "form": None,
+            "mass_kg": number(day.brew.grist_kg),
+            "alpha_fraction": 0.0,
+            "in_min": number(plan.hot_start_min),
+            "boil_ibu": malt,
+            "rest_ibu": 0.0,
+            "chill_ibu": 0.0,
+            "total_ibu": malt,
+            "shift_min": None,
+        }
+    )
+    return {
+        "method": day.method,
+        "ibu": {"low": ibu.low if ibu else mid, "mid": mid, "high": ibu.high if ibu else mid},
+        "wort_ibu": number(plan.central["bitterness.wort_ibu"]),
+        "tinseth_ibu": number(plan.central["bitterness.tinseth_ibu"]),
+        "doses": doses,
+    }
+
+
+def earned(in_min: Real, by_min: Real, ibu: Real) -> float:
+    """What a dose has earned by a moment: nothing at the very moment it goes in."""
+    return float(ibu) if float(in_min) < float(by_min) else 0.0
+
+
+def lines(plan: Plan) -> dict[str, Any]:
+    """Every line of the day on one time axis."""
+    track, day = plan.track, plan.day
+    time_min = np.array(track.time_min)
+    hot_min = time_min - plan.hot_start_min
+    dms = day.dms
+    kept = np.isfinite(time_min)
+    shown_min = np.where(kept, hot_min, 0.0)
+    return {
+        "time_min": [number(each) for each in time_min],
+        "temp_c": [number(each) for each in track.temp_c],
+        "cold_l": [number(each) for each in track.cold_l],
+        "dms_ug_l": [
+            number(each) for each in np.interp(shown_min, dms.time_min, dms.dms_ug_l, left=0.0)
+        ],
+        "doses": [
+            {"id": line.dose.id, "ibu": [number(each) for each in np.asarray(line.ibu(shown_min))]}
+            for line in day.lines
+        ]
+        + [{"id": "malt", "ibu": [number(day.malt_ibu)] * len(time_min)}],
+    }

@@ -1,0 +1,142 @@
+"""How strong the wort is at every step, and what beer comes of it."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from wortline.plan.brew import Brew
+from wortline.plan.ledger import Volumes
+from wortline.science.alcohol import alcohol_abv, final_plato
+from wortline.science.colour import COLOUR, ebc_from_srm, lovibond_from_ebc, mcu
+from wortline.science.extract import (
+    plato_from_extract,
+    plato_from_sg,
+    sg_from_plato,
+    wort_density_kg_m3,
+)
+from wortline.science.mash import attenuation_limit, batch_sparge, no_sparge
+from wortline.science.real import Real
+from wortline.science.water import density_kg_m3
+
+COLD_C = 20.0
+HELD_PASSES = 6
+
+
+@dataclass(frozen=True)
+class Kettle:
+    """Extract brought into the kettle, and the strength before and after the boil."""
+
+    grist_extract_kg: Real
+    extract_kg: Real
+    efficiency: Real
+    preboil_plato: Real
+    postboil_plato: Real
+
+
+@dataclass(frozen=True)
+class Strength:
+    """Gravities, alcohol and colour."""
+
+    preboil_sg: Real
+    postboil_sg: Real
+    original_sg: Real
+    original_plato: Real
+    final_sg: Real
+    attenuation: Real
+    mash_limit: Real
+    abv: Real
+    colour_ebc: Real
+
+
+def grist_extract_kg(brew: Brew) -> Real:
+    """All extract the grist holds as is [kg]."""
+    return sum((malt.mass_kg * malt.extract for malt in brew.malts), 0.0)
+
+
+def balance_efficiency(brew: Brew, first_l: Real, sparge_l: Real, preboil_l: Real) -> Real:
+    """Mash efficiency from conversion and lauter, so that the mass of the wort closes.
+
+    The ledger says how many litres of wort leave the grain; everything else that was water or
+    extract stays in it, at the strength of the last runnings. That settles the efficiency.
+    """
+    converted_kg = brew.rig.conversion * grist_extract_kg(brew)
+    moisture_kg = sum((malt.mass_kg * malt.moisture for malt in brew.malts), 0.0)
+    first_kg = first_l * density_kg_m3(COLD_C) / 1000.0
+    sparge_kg = sparge_l * density_kg_m3(COLD_C) / 1000.0
+    wort_kg = converted_kg + first_kg + moisture_kg
+    first_plato = 100.0 * converted_kg / wort_kg
+    first_kg_l = wort_density_kg_m3(first_plato, COLD_C) / 1000.0
+    held_kg = wort_kg - preboil_l * first_kg_l
+    if not np.any(sparge_l):
+        return _share(
+            brew, no_sparge(converted_kg, first_kg, moisture_kg, held_kg).kettle_extract_kg
+        )
+    held_kg = held_kg + sparge_kg
+    for _ in range(HELD_PASSES):
+        second_plato = first_plato * held_kg / (held_kg + sparge_kg)
+        second_l = sparge_kg / wort_density_kg_m3(second_plato, COLD_C) * 1000.0
+        held_kg = wort_kg - (preboil_l - second_l) * first_kg_l
+    sparged = batch_sparge(converted_kg, (first_kg, sparge_kg), moisture_kg, held_kg)
+    return _share(brew, sparged.kettle_extract_kg)
+
+
+def _share(brew: Brew, extract_kg: Real) -> Real:
+    return extract_kg / grist_extract_kg(brew)
+
+
+def kettle(brew: Brew, first_l: Real, sparge_l: Real, preboil_l: Real, postboil_l: Real) -> Kettle:
+    """Extract in the kettle: typed efficiency as typed, or worked out by the balance."""
+    efficiency = brew.rig.mash_efficiency
+    if efficiency is None:
+        efficiency = balance_efficiency(brew, first_l, sparge_l, preboil_l)
+    in_grist_kg = grist_extract_kg(brew)
+    extract_kg = efficiency * in_grist_kg
+    return Kettle(
+        grist_extract_kg=in_grist_kg,
+        extract_kg=extract_kg,
+        efficiency=efficiency,
+        preboil_plato=plato_from_extract(extract_kg, preboil_l),
+        postboil_plato=plato_from_extract(extract_kg, postboil_l),
+    )
+
+
+def attenuation(brew: Brew) -> tuple[Real, Real]:
+    """Apparent attenuation reached, and the limit that mash and grist set [-]."""
+    from_mash = attenuation_limit(
+        [rest.at_c for rest in brew.rests], [rest.for_min for rest in brew.rests]
+    )
+    total: Real = 0.0
+    for malt in brew.malts:
+        fermentable = from_mash if malt.fermentability is None else malt.fermentability
+        total = total + malt.mass_kg * malt.extract * fermentable
+    limit = total / grist_extract_kg(brew) * brew.models.attenuation
+    return np.minimum(limit, brew.yeast_attenuation), limit
+
+
+def colour_ebc(brew: Brew, wort_l: Real) -> Real:
+    """Colour of the beer by Morey's formula [EBC]."""
+    units = mcu(
+        [malt.mass_kg for malt in brew.malts],
+        [lovibond_from_ebc(malt.colour_ebc) for malt in brew.malts],
+        wort_l,
+    )
+    return ebc_from_srm(COLOUR["morey"](units)) * brew.models.colour
+
+
+def strength(brew: Brew, pot: Kettle, litres: Volumes) -> Strength:
+    """Everything that follows from extract and litres."""
+    original_plato = plato_from_extract(pot.extract_kg, litres.wort_l)
+    original_sg = sg_from_plato(original_plato)
+    reached, limit = attenuation(brew)
+    final_sg = sg_from_plato(final_plato(original_plato, reached))
+    return Strength(
+        preboil_sg=sg_from_plato(pot.preboil_plato),
+        postboil_sg=sg_from_plato(pot.postboil_plato),
+        original_sg=original_sg,
+        original_plato=plato_from_sg(original_sg),
+        final_sg=final_sg,
+        attenuation=reached,
+        mash_limit=limit,
+        abv=alcohol_abv(original_sg, final_sg),
+        colour_ebc=colour_ebc(brew, litres.wort_l),
+    )

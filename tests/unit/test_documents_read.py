@@ -19,6 +19,7 @@ from wortline.documents import (
     load,
     measure_at,
 )
+from wortline.documents.described import described
 from wortline.errors import DocumentRefused
 
 ROOT = Path(__file__).parents[2]
@@ -209,3 +210,23 @@ def test_a_bare_gallon_of_british_origin_is_a_question(origin):
     assert problem.field == "kettle.brim"
     assert "10 US gal (37.85 L)" in problem.text
     assert "10 imp gal (45.46 L)" in problem.text
+
+
+def test_the_reference_is_made_from_the_models():
+    page = (ROOT / "docs/reference/documents.md").read_text(encoding="utf-8")
+    assert page == described()
+
+
+def test_every_example_value_fits_its_own_field():
+    examples = set()
+    for line in described().splitlines():
+        path = line.split("`")[1] if line.startswith("| `") else ""
+        keys = tuple(part for key in path.split(".") for part in ([key[:-2], 0] if key.endswith(
+            "[]") else [key]))  # fmt: skip
+        for model in (Rig, Recipe, Day):
+            measure = measure_at(model, keys) if path else None
+            if measure and measure.allowed in line:
+                examples.add((measure, measure.allowed.split("`")[1]))
+    assert len(examples) > 20
+    for measure, example_value in examples:
+        measure.read(example_value)

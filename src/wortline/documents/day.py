@@ -15,9 +15,9 @@ class Day(Part):
     gallons: Gallons | None = None
     origin: Name | None = None
     notes: Note | None = None
-    air: Annotated[Quantity, Measure("temperature", -50.0, 60.0)]
-    tap: Annotated[Quantity, Measure("temperature", 0.0, 95.0)]
-    grain: Annotated[Quantity, Measure("temperature", -50.0, 80.0)]
+    air: Annotated[Quantity, Measure("temperature", -50.0, 60.0, example="16 C")]
+    tap: Annotated[Quantity, Measure("temperature", 0.0, 95.0, example="14 C")]
+    grain: Annotated[Quantity, Measure("temperature", -50.0, 80.0, example="12 C")]
     elevation: Annotated[Quantity, Measure("elevation", -430.0, 6000.0)]
     pressure: Annotated[Quantity, Measure("pressure", 40.0, 112.0)] | None = None
-    humidity: Annotated[Quantity, Measure("fraction", 0.0, 1.0)] | None = None
+    humidity: Annotated[Quantity, Measure("fraction", 0.0, 1.0, example="60 %")] | None = None

@@ -80,6 +80,7 @@ class Measure:
     high: float
     low_open: bool = False
     high_open: bool = False
+    example: str = ""
 
     @property
     def allowed(self) -> str:
@@ -87,13 +88,7 @@ class Measure:
         noun = KINDS[self.kind].noun
         first = ("above " if self.low_open else "from ") + self._said(self.low)
         last = ("below " if self.high_open else "to ") + self._said(self.high)
-        return f"{noun} {first} {last}, such as `{self._example()}`"
-
-    def _example(self) -> str:
-        example = KINDS[self.kind].example
-        if self.low < parse(example, self.kind) <= self.high:
-            return example
-        return self._said((self.low + self.high) / 2)
+        return f"{noun} {first} {last}, such as `{self.example or KINDS[self.kind].example}`"
 
     def _said(self, value: float) -> str:
         if self.kind in {"gravity", "gravity_difference"}:

@@ -19,7 +19,7 @@ from wortline.documents.words import (
 )
 
 _WORT_C = Measure("temperature", 0.0, 100.0)
-_REST_MIN = Measure("time", 0.0, 2880.0)
+_REST_MIN = Measure("time", 0.0, 2880.0, example="15 min")
 _ANY_FACTOR = Measure("factor", 0.0, 5.0, low_open=True)
 _CHILL_RATE = Measure("temperature_rate", 0.0, 1000.0, low_open=True)
 
@@ -30,7 +30,7 @@ class Malt(Part):
     malt: Name
     mass: Annotated[Quantity, Measure("mass", 0.0, 5000.0, low_open=True)]
     extract: Annotated[Quantity, Measure("fraction", 0.0, 1.0, low_open=True)] | None = None
-    moisture: Annotated[Quantity, Measure("fraction", 0.0, 0.5)] | None = None
+    moisture: Annotated[Quantity, Measure("fraction", 0.0, 0.5, example="4 %")] | None = None
     colour: Annotated[Quantity, Measure("colour", 0.0, 5000.0)] | None = None
     dms_precursor: Annotated[Quantity, Measure("content", 0.0, 200.0)] | None = None
 
@@ -43,9 +43,11 @@ class MashRest(Part):
 
 
 class MashWater(Part):
-    """The brewing water: all at once (`first` None), or a first part and the rest as sparge."""
+    """The brewing water: `all`, or a `first` part and the rest as sparge, `at` its temperature."""
 
-    first: Annotated[Quantity, Measure("volume", 0.0, 5000.0, low_open=True)] | None = None
+    first: (
+        Annotated[Quantity, Measure("volume", 0.0, 5000.0, low_open=True, example="17 L")] | None
+    ) = None
     sparge: Annotated[Literal["remainder"], one_of("remainder", rest="remainder")] | None = None
     at: Annotated[Quantity, _WORT_C] | None = None
 
@@ -98,8 +100,10 @@ class Boil(Part):
 class Stored(Part):
     """How long, how cold and how well packed hops were kept."""
 
-    lasts: Annotated[Quantity, Measure("time", 0.0, 1440.0 * 3660.0)] = Field(alias="for")
-    at: Annotated[Quantity, Measure("temperature", -90.0, 60.0)]
+    lasts: Annotated[Quantity, Measure("time", 0.0, 1440.0 * 3660.0, example="6 months")] = Field(
+        alias="for"
+    )
+    at: Annotated[Quantity, Measure("temperature", -90.0, 60.0, example="-18 C")]
     packed: Annotated[Literal["open", "air", "vacuum"], one_of("open", "air", "vacuum")]
 
 
@@ -107,8 +111,10 @@ class Hop(Part):
     """One dose of hops."""
 
     hop: Name
-    mass: Annotated[Quantity, Measure("mass", 0.0, 100.0, low_open=True)]
-    alpha: Annotated[Quantity, Measure("fraction", 0.0, 0.35, low_open=True)] | None = None
+    mass: Annotated[Quantity, Measure("mass", 0.0, 100.0, low_open=True, example="22 g")]
+    alpha: (
+        Annotated[Quantity, Measure("fraction", 0.0, 0.35, low_open=True, example="13 %")] | None
+    ) = None
     form: (
         Annotated[
             Literal["pellets", "cones"],
@@ -132,11 +138,11 @@ class Whirlpool(Part):
 class Chill(Part):
     """The chill: the target, and either a rate, a time, or `instant`."""
 
-    to: Annotated[Quantity, _WORT_C]
+    to: Annotated[Quantity, Measure("temperature", 0.0, 100.0, example="18 C")]
     at: Annotated[Quantity | Literal["instant"], WordOr("instant", _CHILL_RATE)] | None = None
-    within: Annotated[Quantity, Measure("time", 0.0, 2880.0, low_open=True)] | None = Field(
-        default=None, alias="in"
-    )
+    within: (
+        Annotated[Quantity, Measure("time", 0.0, 2880.0, low_open=True, example="20 min")] | None
+    ) = Field(default=None, alias="in")
     lid: LidField | None = None
 
     @model_validator(mode="before")

@@ -2,8 +2,6 @@
 
 from typing import Annotated, ClassVar, Literal
 
-from pydantic import Field
-
 from wortline.documents.quantity import Measure, Quantity
 from wortline.documents.words import Gallons, Name, Note, Part, WordOr, one_of
 
@@ -14,8 +12,8 @@ class Kettle(Part):
     """The vessel: inside diameter, volume to the brim, what stays behind (cold)."""
 
     diameter: Annotated[Quantity, Measure("length", 0.0, 5.0, low_open=True)]
-    brim: Annotated[Quantity, Measure("volume", 0.0, 5000.0, low_open=True)]
-    left_behind: Annotated[Quantity, Measure("volume", 0.0, 1000.0)]
+    brim: Annotated[Quantity, Measure("volume", 0.0, 5000.0, low_open=True, example="45 L")]
+    left_behind: Annotated[Quantity, Measure("volume", 0.0, 1000.0, example="1.2 L")]
     wall: Annotated[Literal["bare", "jacket"], one_of("bare", "jacket")] | None = None
 
 
@@ -23,7 +21,7 @@ class Element(Part):
     """The heater: rated power and the share of it that reaches the liquid."""
 
     power: Annotated[Quantity, Measure("power", 0.0, 200_000.0, low_open=True)]
-    efficiency: Annotated[Quantity, Measure("fraction", 0.0, 1.0, low_open=True)]
+    efficiency: Annotated[Quantity, Measure("fraction", 0.0, 1.0, low_open=True, example="95 %")]
 
 
 class MashGear(Part):
@@ -32,21 +30,23 @@ class MashGear(Part):
     kind: Annotated[Literal["basket", "bag", "tun"], one_of("basket", "bag", "tun")]
     grain_holds: Annotated[Quantity, Measure("volume_per_mass", 0.0, 5.0)]
     efficiency: Annotated[Quantity | Literal["balance"], WordOr("balance", _EFFICIENCY)]
-    conversion: Annotated[Quantity, Measure("fraction", 0.0, 1.0, low_open=True)] | None = None
+    conversion: (
+        Annotated[Quantity, Measure("fraction", 0.0, 1.0, low_open=True, example="96 %")] | None
+    ) = None
 
 
 class HopsHold(Part):
     """Wort held back by hops, free and contained."""
 
-    free: Annotated[Quantity, Measure("volume_per_mass", 0.0, 50.0)]
-    contained: Annotated[Quantity, Measure("volume_per_mass", 0.0, 50.0)]
+    free: Annotated[Quantity, Measure("volume_per_mass", 0.0, 50.0, example="9 L/kg")]
+    contained: Annotated[Quantity, Measure("volume_per_mass", 0.0, 50.0, example="5 L/kg")]
 
 
 class Containment(Part):
     """Share of bitterness lost by hops in a bag or a mesh basket."""
 
-    bag: Annotated[Quantity, Measure("fraction", 0.0, 1.0)]
-    mesh: Annotated[Quantity, Measure("fraction", 0.0, 1.0)]
+    bag: Annotated[Quantity, Measure("fraction", 0.0, 1.0, example="5 %")]
+    mesh: Annotated[Quantity, Measure("fraction", 0.0, 1.0, example="10 %")]
 
 
 class Rig(Part):
@@ -62,9 +62,9 @@ class Rig(Part):
     element: Element
     boil_off: Annotated[Quantity, Measure("evaporation", 0.0, 2000.0)]
     mash: MashGear
-    hold_up: Annotated[Quantity, Measure("volume", 0.0, 1000.0)]
+    hold_up: Annotated[Quantity, Measure("volume", 0.0, 1000.0, example="0.7 L")]
     hops_hold: HopsHold
     containment: Containment
     fill: Annotated[Quantity, Measure("flow", 0.0, 1000.0, low_open=True)] | None = None
-    drain: Annotated[Quantity, Measure("time", 0.0, 600.0)] | None = Field(default=None)
+    drain: Annotated[Quantity, Measure("time", 0.0, 600.0, example="12 min")] | None = None
     transfer: Annotated[Quantity, Measure("flow", 0.0, 1000.0, low_open=True)] | None = None

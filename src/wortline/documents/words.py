@@ -101,8 +101,8 @@ class DryHop:
 When = BeforeHeatOff | HeatOff | IntoRest | Below | FirstWort | DryHop
 
 LATEST_MIN = 600.0
-_WHENS = "`60 min`, `heat-off`, `10 min into rest`, `below 80 C`, `first wort` or `dry hop`"
-_LIDS = "on, off or {gap: 20 cm2}"
+WHENS = "`60 min`, `heat-off`, `10 min into rest`, `below 80 C`, `first wort` or `dry hop`"
+LIDS = "on, off or {gap: 20 cm2}"
 _GAP = Measure("area", 0.0, 10.0, low_open=True)
 _WORDS: Mapping[str, When] = {
     "heat off": HeatOff(),
@@ -125,7 +125,7 @@ def read_when(given: object) -> When:
     if isinstance(given, When):
         return given
     if not isinstance(given, str):
-        raise refuse(Fault(f"needs a moment: {_WHENS}", typed_as(given), _WHENS))
+        raise refuse(Fault(f"needs a moment: {WHENS}", typed_as(given), WHENS))
     plain = " ".join(given.lower().replace("-", " ").split())
     if plain in _WORDS:
         return _WORDS[plain]
@@ -137,15 +137,15 @@ def read_when(given: object) -> When:
             below_c = parse(match[1], "temperature")
             if not 0.0 <= below_c <= 100.0:
                 text = f"`{short(given)}` is outside what is possible: 0 C to 100 C"
-                raise refuse(Fault(text, short(given), _WHENS))
+                raise refuse(Fault(text, short(given), WHENS))
             return Below(below_c)
         match = _BEFORE.fullmatch(typed.lower())
         return BeforeHeatOff(_minutes(match[1] if match else typed, given))
     except Question as error:
-        raise refuse(Fault(str(error), short(given), _WHENS)) from None
+        raise refuse(Fault(str(error), short(given), WHENS)) from None
     except UnitError:
-        text = f"`{short(given)}` is no moment that is known; write {_WHENS}"
-        raise refuse(Fault(text, short(given), _WHENS, _meant(plain))) from None
+        text = f"`{short(given)}` is no moment that is known; write {WHENS}"
+        raise refuse(Fault(text, short(given), WHENS, _meant(plain))) from None
 
 
 def _meant(plain: str) -> str:
@@ -161,7 +161,7 @@ def _minutes(text: str, given: str) -> float:
     minutes = parse(text, "time")
     if not 0.0 <= minutes <= LATEST_MIN:
         text = f"`{short(given)}` is outside what is possible: 0 min to {LATEST_MIN:g} min"
-        raise refuse(Fault(text, short(given), _WHENS))
+        raise refuse(Fault(text, short(given), WHENS))
     return minutes
 
 
@@ -177,7 +177,7 @@ def read_lid(given: object) -> Lid:
     if word == "off":
         return Lid("off")
     near = nearest(word, ("on", "off"))
-    raise refuse(Fault(f"`{typed_as(given)}` is not {_LIDS}", typed_as(given), _LIDS, near))
+    raise refuse(Fault(f"`{typed_as(given)}` is not {LIDS}", typed_as(given), LIDS, near))
 
 
 def one_of(*words: str, **also: str) -> PlainValidator:

@@ -109,6 +109,7 @@ def test_a_missing_field_says_what_belongs_there():
         ("2.9 L/h ", "[1, 2]", "boil_off", "needs one value"),
         ("2.9 L/h ", "{spread: 5 %}", "boil_off", "`value` is missing"),
         ("2.9 L/h ", "{value: 3 L/h, spread: -1 L/h}", "boil_off.spread", "below 0"),
+        ("2.9 L/h ", "{value: 3 L/h, spread: 1e300 L/h}", "boil_off.spread", "wider than"),
         ("2.9 L/h ", "{value: 3 L/h, from: measure}", "boil_off.from", "did you mean `measured`"),
         ("2.9 L/h ", "{value: 3 L/h, sprad: 1 %}", "boil_off.sprad", "did you mean `spread`"),
         ("2.9 L/h ", "{value: 3}", "boil_off.value", "`3 L/h` or"),
@@ -299,7 +300,9 @@ def test_a_field_given_twice_is_refused():
 
 
 def test_an_empty_value_and_an_empty_part_are_refused():
-    assert only(RIG + "fill:\n").text.startswith("has no value")
+    problem = only(RIG + "fill:\n")
+    assert problem.text.startswith("has no value")
+    assert "8 L/min" in problem.allowed
     assert only(changed(RECIPE, "name: Rainday Pale", "name:")).text.startswith("has no value")
 
 

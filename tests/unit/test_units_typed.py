@@ -153,6 +153,7 @@ def test_another_kind_of_quantity_is_named(text, kind, said):
 
 
 HOSTILE = [
+    "5, L", "1 000 L", "2 x 11 L",
     "", " ", "abc", "NaN", "nan L", "inf L", "-inf L", ".inf", "Infinity", "1e400 L", "-1e999 L",
     "1e308 L + 1e308 L", "1.7976931348623157e308 gal", "12 L L", "12..5 L", "1,2,3 L",
     "12.34.5 L", "1234,567.8 L", "5 L 3", "5 + 3 L", "5 L +", "+", "++5 L", "--5 L", "5 - 3 L",

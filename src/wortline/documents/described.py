@@ -1,14 +1,12 @@
 """The reference of every field of every document, made from the models themselves."""
 
 from collections.abc import Iterator
-from types import UnionType
-from typing import Any, Literal, Union, get_args, get_origin
+from typing import Any, get_args, get_origin
 
 from pydantic import BaseModel
 
 from wortline.documents.loading import MODELS, UPGRADES
-from wortline.documents.quantity import Measure
-from wortline.documents.words import LIDS, WHENS, Lid, When, WordOr
+from wortline.documents.words import allowed_in
 
 
 def described() -> str:
@@ -36,7 +34,7 @@ def _rows(model: type[BaseModel], above: str) -> Iterator[tuple[str, str, str]]:
         inner, several = _model_in(field.annotation)
         needed = "yes" if field.is_required() else "no"
         if inner is None:
-            yield path, needed, _what([*field.metadata, field.annotation]).replace("|", "\\|")
+            yield path, needed, allowed_in([*field.metadata, field.annotation]).replace("|", "\\|")
             continue
         path += "[]" if several else ""
         yield path, needed, inner.__doc__ or ""
@@ -52,21 +50,3 @@ def _model_in(annotation: Any) -> tuple[type[BaseModel] | None, bool]:
         if inner:
             return inner, several or deeper
     return None, False
-
-
-def _what(parts: list[Any]) -> str:
-    """Say what may stand in a field, from its annotation and the metadata beside it."""
-    for part in parts:
-        if isinstance(part, Measure):
-            return part.allowed
-        if isinstance(part, WordOr):
-            return f"`{part.word}`, or {part.measure.allowed}"
-        if part is Lid:
-            return LIDS
-        if part == When:
-            return WHENS
-        if get_origin(part) is Literal:
-            return ", ".join(f"`{word}`" for word in get_args(part))
-        if get_origin(part) in {Union, UnionType} or hasattr(part, "__metadata__"):
-            return _what([*getattr(part, "__metadata__", ()), *get_args(part)])
-    return "text"

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from types import MappingProxyType
 from typing import Any, Literal, cast, get_args, overload
 
@@ -12,6 +13,7 @@ from wortline.documents.quantity import Fault, Measure, nearest, typed_as
 from wortline.documents.reading import Path, Source, Tree, dotted, read
 from wortline.documents.recipe import Recipe
 from wortline.documents.rig import Rig
+from wortline.documents.words import allowed_in
 from wortline.errors import DocumentRefused, Problem
 from wortline.units import short
 
@@ -76,12 +78,14 @@ def load(file: str, content: bytes | str, kind: DocumentKind | None = None) -> D
     try:
         document = model.model_validate(tree, context=context)
     except ValidationError as error:
-        known = {(problem.line, problem.field) for problem in found}
-        found += [
-            problem
-            for problem in _problems(source, model, error)
-            if (problem.line, problem.field) not in known
+        further = _problems(source, model, error)
+        allowed = {problem.field: problem.allowed for problem in further}
+        found = [
+            replace(problem, allowed=problem.allowed or allowed.get(problem.field, ""))
+            for problem in found
         ]
+        known = {problem.field for problem in found}
+        found += [problem for problem in further if problem.field not in known]
     if found or document is None:
         raise DocumentRefused(sorted(found, key=lambda problem: problem.line))
     return document
@@ -214,13 +218,14 @@ def _faults(source: Source, model: type[BaseModel], entry: Any, path: Path) -> t
         hint = f"; did you mean `{near}`?" if near else f"; known are {', '.join(known)}"
         return (Fault(f"`{name}` is not known here{hint}", value, ", ".join(known), near),)
     if kind == "missing":
-        measure = measure_at(model, path)
-        allowed = measure.allowed if measure else ""
         inner = _part(model, path)
         if inner:
-            allowed = f"fields {', '.join(_fields(inner))}"
-        hint = f"; it is {allowed}" if measure else f"; it has the {allowed}" if allowed else ""
-        return (Fault(f"`{name}` is missing{hint}", "", allowed),)
+            allowed = ", ".join(_fields(inner))
+            return (Fault(f"`{name}` is missing; it has the fields {allowed}", "", allowed),)
+        part = _part(model, path[:-1])
+        field = _fields(part)[str(path[-1])] if part else None
+        allowed = allowed_in([*field.metadata, field.annotation]) if field else ""
+        return (Fault(f"`{name}` is missing; it is {allowed}", "", allowed),)
     part = _part(model, path)
     allowed = {
         "tuple_type": "a list, each entry on a line beginning with `- `",

@@ -212,7 +212,11 @@ class Measure:
             return Fault(str(error), short(given), allowed), 0.0
         if spread < 0.0:
             return Fault(f"`{short(given)}` is below 0", short(given), allowed), 0.0
-        return None, spread * abs(value) if relative else spread
+        spread = spread * abs(value) if relative else spread
+        if spread > self.high - self.low:
+            text = f"`{short(given)}` is wider than all that is possible: {self.allowed}"
+            return Fault(text, short(given), allowed), 0.0
+        return None, spread
 
     def __get_pydantic_core_schema__(
         self, source: object, handler: GetCoreSchemaHandler

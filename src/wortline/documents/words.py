@@ -3,7 +3,8 @@
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Annotated, Any, Literal
+from types import UnionType
+from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
 from pydantic import (
     AfterValidator,
@@ -241,3 +242,21 @@ WhenField = Annotated[When, PlainValidator(read_when)]
 Gallons = Annotated[
     Literal["us", "imperial"], one_of("us", "imperial", imp="imperial", uk="imperial")
 ]
+
+
+def allowed_in(parts: list[Any]) -> str:
+    """Say what may stand in a field, from its annotation and the metadata beside it."""
+    for part in parts:
+        if isinstance(part, Measure):
+            return part.allowed
+        if isinstance(part, WordOr):
+            return f"`{part.word}`, or {part.measure.allowed}"
+        if part is Lid:
+            return LIDS
+        if part == When:
+            return WHENS
+        if get_origin(part) is Literal:
+            return ", ".join(f"`{word}`" for word in get_args(part))
+        if get_origin(part) in {Union, UnionType} or hasattr(part, "__metadata__"):
+            return allowed_in([*getattr(part, "__metadata__", ()), *get_args(part)])
+    return "text"

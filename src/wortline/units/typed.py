@@ -144,6 +144,8 @@ def _number(text: str, wanted: Kind) -> float:
             (apart, joined),
         )
     bare = text.replace("'", "")
+    if bare.endswith(","):
+        raise Unreadable(f"`{short(text)}` ends in a comma")
     commas, dots = bare.count(","), bare.count(".")
     if commas and dots:
         decimal = max(",.", key=bare.rfind)

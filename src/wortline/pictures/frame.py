@@ -1,0 +1,124 @@
+"""The ground all panels of a strip share: its sizes, its time axis, and how it speaks units."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+
+from wortline.pictures.labels import Box, text_box
+from wortline.pictures.scale import TimeScale
+from wortline.pictures.svg import INK, text
+
+LITRES_IN_US_GALLON = 3.785411784
+EBC_IN_SRM = 1.97
+
+
+@dataclass
+class Frame:
+    """What every panel is drawn with; panels add markup to `parts` from top to bottom."""
+
+    width: float
+    narrow: bool
+    us: bool
+    scale: TimeScale
+    prefix: str
+    parts: list[str] = field(default_factory=list)
+
+    @property
+    def small(self) -> float:
+        """Size of small print."""
+        return 11.0 if self.narrow else 12.0
+
+    @property
+    def body(self) -> float:
+        """Size of ordinary print."""
+        return 12.0 if self.narrow else 13.5
+
+    @property
+    def edge(self) -> float:
+        """Space kept free at the sides."""
+        return 10.0 if self.narrow else 24.0
+
+    @property
+    def left(self) -> float:
+        """Left end of the panels."""
+        return self.scale.left
+
+    @property
+    def right(self) -> float:
+        """Right end of the panels."""
+        return self.scale.right
+
+    def add(self, *markup: str) -> None:
+        """Draw, over what is there."""
+        self.parts.extend(markup)
+
+    def say(
+        self, x: float, y: float, words: str, size: float, *, anchor: str = "start",
+        bold: bool = False, fill: str = INK, kind: str = "",
+    ) -> Box:
+        """Write one line and return the box it takes."""
+        self.add(text(x, y, words, size, anchor=anchor, bold=bold, fill=fill, kind=kind))
+        return text_box(x, y, words, size, anchor, bold)
+
+    def degrees(self, temp_c: float) -> float:
+        """A temperature as the reader counts it."""
+        return temp_c * 9 / 5 + 32 if self.us else temp_c
+
+    def temperature(self, temp_c: float) -> str:
+        """A temperature in words."""
+        return f"{self.degrees(temp_c):.0f} °{'F' if self.us else 'C'}"
+
+    def volume(self, cold_l: float) -> str:
+        """A volume in words."""
+        if self.us:
+            return f"{cold_l / LITRES_IN_US_GALLON:.1f} US gal"
+        return f"{cold_l:.1f} L"
+
+    def colour(self, colour_ebc: float) -> tuple[str, str]:
+        """A colour and its scale."""
+        shown, unit = (colour_ebc / EBC_IN_SRM, "SRM") if self.us else (colour_ebc, "EBC")
+        return f"{shown:.0f}", unit
+
+
+def thinned(
+    times_min: Sequence[float], values: Sequence[float], scale: TimeScale
+) -> list[int]:
+    """Places in the lists that draw the same curve with a few points for each pixel."""
+    kept: list[int] = []
+    start = 0
+    for place in range(1, len(times_min) + 1):
+        if place < len(times_min) and scale.x(times_min[place]) - scale.x(times_min[start]) < 1.0:
+            continue
+        run = range(start, place)
+        kept += sorted({start, place - 1, min(run, key=values.__getitem__),
+                        max(run, key=values.__getitem__)})
+        start = place
+    return kept
+
+
+def slimmed(pairs: Iterable[tuple[float, float]], off: float = 0.15) -> list[tuple[float, float]]:
+    """The points without those that lie within `off` of the line through their neighbours."""
+    curve = list(pairs)
+    if len(curve) < 3:
+        return curve
+    kept = {0, len(curve) - 1}
+    spans = [(0, len(curve) - 1)]
+    while spans:
+        first, last = spans.pop()
+        (x1, y1), (x2, y2) = curve[first], curve[last]
+        long = math.hypot(x2 - x1, y2 - y1)
+        furthest, most = first, off
+        for place in range(first + 1, last):
+            x, y = curve[place]
+            away = (
+                abs((x2 - x1) * (y - y1) - (x - x1) * (y2 - y1)) / long
+                if long else math.hypot(x - x1, y - y1)
+            )
+            if away > most:
+                furthest, most = place, away
+        if furthest != first:
+            kept.add(furthest)
+            spans += [(first, furthest), (furthest, last)]
+    return [curve[place] for place in sorted(kept)]

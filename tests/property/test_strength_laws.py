@@ -323,6 +323,7 @@ def test_no_answer_outside_what_is_known():
     assert np.isnan(extract.plato_from_density(700.0, 20.0))
     assert np.isnan(gravity_rivals.plato_aoac(1.6))
     assert np.isnan(ethanol.ethanol_fraction_from_density(1100.0, 20.0))
+    assert np.isnan(ethanol.ethanol_fraction_from_density(789.0, 20.0))
     assert np.isnan(alcohol.apparent_attenuation(0.0, 0.0))
     assert np.isnan(alcohol.rdf(0.0, 0.0))
     for unknown in (extract.plato_from_sg, extract.sg_from_plato):

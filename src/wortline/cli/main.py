@@ -33,11 +33,7 @@ def main() -> None:
 def _file(path: Path) -> "File":
     from wortline.app.planning import File
 
-    try:
-        return File(str(path), path.read_bytes())
-    except OSError as error:
-        reason = (error.strerror or "cannot be read").lower()
-        raise click.ClickException(f"{path}: {reason}.") from None
+    return File(str(path), path.read_bytes())
 
 
 def _write(path: Path, content: bytes) -> None:

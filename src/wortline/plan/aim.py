@@ -11,7 +11,7 @@ from wortline.plan.loss_curve import LidCurves
 from wortline.science.extract import extract_kg, plato_from_sg
 
 PASSES = 30
-CLOSE_SG, CLOSE_IBU = 1e-9, 1e-7
+CLOSE_SG, CLOSE_IBU = 1e-7, 1e-4
 MOST_TIMES = 30.0
 
 
@@ -36,10 +36,13 @@ class Fitted:
     met: bool
 
 
-def planned_day(case: Case, curves: LidCurves, method: str) -> BrewDay:
-    """The central day with the water that leaves the batch in the fermenter."""
+def planned_day(case: Case, curves: LidCurves, method: str, lost_l: float = 0.0) -> BrewDay:
+    """The central day with the water that leaves the batch in the fermenter.
+
+    `lost_l` is what steam takes after heat-off, as far as it is known from a day like this one.
+    """
     brew = case.central
-    return brew_day(brew, curves, water_for_batch_l(brew, curves), method)
+    return brew_day(brew, curves, water_for_batch_l(brew, curves, lost_l), method)
 
 
 def earliest_dose(day: BrewDay) -> int | None:
@@ -79,7 +82,8 @@ def fit(case: Case, curves: LidCurves, method: str, aim: Aim) -> Fitted:
         grist_times, dose_times = grist_times * grist_step, dose_times * dose_step
         if dose_times > MOST_TIMES:
             break
-        day = planned_day(_scaled(case, grist_times, first, dose_times), curves, method)
+        scaled = _scaled(case, grist_times, first, dose_times)
+        day = planned_day(scaled, curves, method, float(day.volumes.rest_loss_l))
         if _met(day, aim, first):
             met = True
             break

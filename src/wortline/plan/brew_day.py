@@ -30,7 +30,7 @@ from wortline.science.water import density_kg_m3, expansion
 
 COLD_C = 20.0
 WATER_PASSES = 12
-CLOSED_L = 1e-10
+CLOSED_L = 1e-9
 
 
 @dataclass(frozen=True)
@@ -96,12 +96,12 @@ def rest_loss_l(brew: Brew, curves: LidCurves, water_l: Real) -> Real:
     return steam_l(*after_boil(brew, curves, postboil_l, plato, brew.pump_min, brew.rest_min))
 
 
-def water_for_batch_l(brew: Brew, curves: LidCurves) -> float:
+def water_for_batch_l(brew: Brew, curves: LidCurves, lost_l: float = 0.0) -> float:
     """Water at the tap that leaves the batch in the fermenter, solved backwards [L].
 
-    Only the evaporation after heat-off depends on the answer, and weakly: a secant settles it.
+    Only the evaporation after heat-off depends on the answer, and weakly: a secant settles it, from
+    any guess at what is lost.
     """
-    lost_l = 0.0
     miss_l = float(rest_loss_l(brew, curves, water_for_l(brew, lost_l))) - lost_l
     step_l = miss_l
     for _ in range(WATER_PASSES):

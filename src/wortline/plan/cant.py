@@ -10,7 +10,7 @@ from wortline.documents.words import BeforeHeatOff, Below, IntoRest
 from wortline.plan.brew import Brew
 from wortline.plan.brew_day import BrewDay, first_water_l, mash_hot_l, strike_for
 from wortline.plan.cold_side import ColdSide, likely_boil_off_l_h, most_boil_off_l_h
-from wortline.plan.cooling import loss, pot
+from wortline.plan.cooling import loss_w, pot
 from wortline.plan.ledger import water_for_l
 from wortline.plan.loss_curve import LidCurves
 from wortline.science.water import boiling_point_c, expansion
@@ -267,15 +267,15 @@ def _element(ground: Ground) -> Iterator[Cant]:
         return
     boiling_c = float(day.hot.boiling_c)
     lidded = pot(brew, ground.curves.under(brew.heating_lid), day.volumes.preboil_l, 1.0)
-    loss_w = float(loss(lidded, brew, boiling_c)[0])
+    lost_w = float(loss_w(lidded, brew, boiling_c))
     reaches_w = float(brew.rig.power_w * brew.rig.efficiency)
-    needed_w = 50.0 * ceil(1.1 * loss_w / float(brew.rig.efficiency) / 50.0)
+    needed_w = 50.0 * ceil(1.1 * lost_w / float(brew.rig.efficiency) / 50.0)
     yield Cant(
         "element-too-weak",
         f"Can't reach the boil: {ground.say(reaches_w, 'power')} get into the wort, and near"
         " boiling"
-        f" the kettle loses {ground.say(loss_w, 'power')} with the lid as planned.",
-        loss_w,
+        f" the kettle loses {ground.say(lost_w, 'power')} with the lid as planned.",
+        lost_w,
         reaches_w,
         "W",
         Nearest(

@@ -37,8 +37,8 @@ def is_tight(day: BrewDay) -> bool:
 def cautions(day: BrewDay, say: Say) -> dict[str, tuple[str, ...]]:
     """What to say on each phase, by its name; the first is the one that matters most."""
     boiling = [
-        f"It foams up in seconds as it starts to boil: {say(room_l(day), 'volume')} of room to the"
-        " brim. Stay by it, lid off, and turn the element down before it climbs."
+        f"It can boil over in seconds as it starts to boil: {say(room_l(day), 'volume')} of room to"
+        " the brim. Stay by it, lid off, and turn the element down before it climbs."
     ]
     if is_tight(day):
         boiling[0] = (
@@ -54,7 +54,7 @@ def cautions(day: BrewDay, say: Say) -> dict[str, tuple[str, ...]]:
         and when.before_min >= float(day.brew.boil_min) - FOAM_DOSE_MIN
     ]
     dosing = [
-        "Hops make boiling wort foam over: element down first, hops in by the handful, then up"
+        "Hops make boiling wort boil over: element down first, hops in by the handful, then up"
         " again."
     ] * bool(early)
     lid = [

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from wortline.plan.brew import Brew
-from wortline.plan.cooling import Pot, Stretch, heat, loss, pot
+from wortline.plan.cooling import Pot, Stretch, heat, loss_w, pot
 from wortline.plan.hot_side import HotSide
 from wortline.plan.loss_curve import JACKET_M, LidCurves
 from wortline.science.kettle_heating import (
@@ -80,7 +80,7 @@ def energy_kwh(brew: Brew, cold: ColdSide, hot: HotSide, preboil_l: Real) -> Rea
     heating_min = sum((piece.minutes_min for piece in pieces), 0.0)
     drawn_wmin = brew.rig.power_w * heating_min
     for rest in brew.rests:
-        lost_w, _steam = loss(cold.mash_pot, brew, rest.at_c)
+        lost_w = loss_w(cold.mash_pot, brew, rest.at_c)
         drawn_wmin = drawn_wmin + np.maximum(lost_w, 0.0) / brew.rig.efficiency * rest.for_min
     per_watt_l_h = loss_free_boil_off_l_h(1.0, brew.air.pressure_kpa)
     boil_w = brew.rig.boil_off_l_h / per_watt_l_h + dry_boil_loss_w(brew, preboil_l)

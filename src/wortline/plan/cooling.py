@@ -6,10 +6,13 @@ import numpy as np
 import numpy.typing as npt
 
 from wortline.plan.brew import Brew
-from wortline.plan.loss_curve import LossCurve
+from wortline.plan.loss_curve import GRID_STEP_DK, STEAM, SURFACE, WALL, LossCurve
 from wortline.science.real import Real
 
 Array = npt.NDArray[np.float64]
+
+# Wort as cold as the room loses nothing; a hair of loss keeps the times finite.
+LEAST_W = 1e-3
 
 
 @dataclass(frozen=True)
@@ -59,35 +62,88 @@ def pot(brew: Brew, curve: LossCurve, cold_l: Real, heat_kj_k: Real, pumped: boo
     )
 
 
-def loss(kettle: Pot, brew: Brew, bulk_c: Real) -> tuple[Array, Array]:
-    """Heat [W] and steam [kg/min] leaving the kettle at these temperatures."""
-    surface_w_m2, steam_kg_m2_min, wall_w_m2 = kettle.curve.at(bulk_c, brew.air)
+def loss_w(kettle: Pot, brew: Brew, bulk_c: Real) -> Array:
+    """Heat leaving the kettle at these temperatures [W]."""
+    surface_w_m2 = kettle.curve.at(SURFACE, bulk_c, brew.air)
+    wall_w_m2 = kettle.curve.at(WALL, bulk_c, brew.air)
+    return _summed_w(kettle, brew, bulk_c, surface_w_m2, wall_w_m2)
+
+
+def steam_kg_min(kettle: Pot, brew: Brew, bulk_c: Real) -> Array:
+    """Steam leaving the kettle at these temperatures [kg/min]."""
+    area_m2 = kettle.surface_m2 * kettle.surface_factor
+    return np.asarray(area_m2 * kettle.curve.at(STEAM, bulk_c, brew.air))
+
+
+def _summed_w(
+    kettle: Pot, brew: Brew, bulk_c: Real, surface_w_m2: Array, wall_w_m2: Array
+) -> Array:
     area_m2 = kettle.surface_m2 * kettle.surface_factor
     hoses_w = kettle.hose_w_k * (bulk_c - brew.air.air_c) - kettle.pump_w
-    return (
-        area_m2 * surface_w_m2 + kettle.wall_m2 * wall_w_m2 + hoses_w,
-        area_m2 * steam_kg_m2_min,
-    )
+    return np.asarray(area_m2 * surface_w_m2 + kettle.wall_m2 * wall_w_m2 + hoses_w)
 
 
 def rest(kettle: Pot, brew: Brew, start_c: Real, minutes_min: Real, steps: int) -> Stretch:
-    """Cooling with the element off: the midpoint rule, second order in the step."""
-    step_min = minutes_min / steps
-    temp_c = np.asarray(start_c + 0.0 * step_min + 0.0 * kettle.heat_kj_k)
-    ends, mids, steams = [temp_c], [], []
-    per_min = 60.0 / 1000.0 / kettle.heat_kj_k
-    for _ in range(steps):
-        loss_w, _steam = loss(kettle, brew, temp_c)
-        mid_c = temp_c - 0.5 * step_min * loss_w * per_min
-        loss_w, steam_kg_min = loss(kettle, brew, mid_c)
-        temp_c = temp_c - step_min * loss_w * per_min
-        ends.append(temp_c)
-        mids.append(0.5 * (ends[-2] + temp_c))
-        steams.append(steam_kg_min * step_min)
-    shape = (steps, *temp_c.shape)
-    return Stretch(
-        np.broadcast_to(step_min, shape), np.array(mids), np.array(ends), np.array(steams)
+    """Cooling with the element off, exact for a loss that is straight between the table's points.
+
+    Within one cell of the table the wort then cools exponentially, so the time a cell takes and the
+    temperature at any moment inside it have closed forms; nothing is stepped through time.
+    """
+    start_c = np.asarray(start_c + 0.0 * kettle.heat_kj_k + 0.0 * np.asarray(minutes_min))
+    heat_wmin_k = kettle.heat_kj_k * 1000.0 / 60.0
+    start_w = loss_w(kettle, brew, start_c)
+    # Losing at its first pace all the time, the wort would fall this far: the table ends below.
+    furthest_dk = np.maximum(start_w, 0.0) * minutes_min / heat_wmin_k
+    top = int(np.floor(np.max(start_c) / GRID_STEP_DK))
+    bottom = max(int(np.floor(np.min(start_c - furthest_dk) / GRID_STEP_DK)) - 1, 0)
+    cells = np.arange(top, bottom - 1, -1)
+    cells_c: Array = GRID_STEP_DK * cells.astype(np.float64).reshape(-1, *([1] * start_c.ndim))
+    surface_w_m2, wall_w_m2 = (
+        kettle.curve.on_grid(each, cells, brew.air) for each in (SURFACE, WALL)
     )
+    cells_w = _summed_w(kettle, brew, cells_c, surface_w_m2, wall_w_m2)
+    # Points above the start of a member stand at its start and take no time.
+    below = cells_c < start_c
+    points_c = np.concatenate([start_c[np.newaxis], np.where(below, cells_c, start_c)])
+    points_w = np.concatenate([start_w[np.newaxis], np.where(below, cells_w, start_w)])
+    points_w = np.maximum(points_w, LEAST_W)
+    fall_dk = points_c[:-1] - points_c[1:]
+    cell_min = heat_wmin_k * fall_dk / log_mean(points_w[:-1], points_w[1:])
+    length_min = np.broadcast_to(np.asarray(minutes_min), start_c.shape)
+    moment_min = np.multiply.outer(np.linspace(0.0, 1.0, steps + 1), length_min)
+    ends_c = _cooled_to(points_c, points_w, cell_min, moment_min)
+    mid_c = 0.5 * (ends_c[1:] + ends_c[:-1])
+    step_min = np.broadcast_to(length_min / steps, mid_c.shape)
+    return Stretch(step_min, mid_c, ends_c, _steam_kg(kettle, brew, mid_c, step_min))
+
+
+def log_mean(first: Array, second: Array) -> Array:
+    """Logarithmic mean: the loss that makes a cell of straight loss take the right time."""
+    ratio = second / first
+    near = np.abs(ratio - 1.0) < 1e-6
+    exact = (second - first) / np.log(np.where(near, 2.0, ratio))
+    result: Array = np.where(near, 0.5 * (first + second), exact)
+    return result
+
+
+def _cooled_to(points_c: Array, points_w: Array, cell_min: Array, moment_min: Array) -> Array:
+    """Temperatures at some moments: the cell each falls in, then the exponential inside it."""
+    reached_min = np.concatenate([np.zeros_like(cell_min[:1]), np.cumsum(cell_min, axis=0)])
+    passed = np.count_nonzero(reached_min[1:-1, np.newaxis] <= moment_min, axis=0)
+
+    def here(values: Array) -> Array:
+        return np.take_along_axis(values, passed, axis=0)
+
+    high_c, low_c = here(points_c[:-1]), here(points_c[1:])
+    high_w, low_w = here(points_w[:-1]), here(points_w[1:])
+    gone_min = moment_min - here(reached_min[:-1])
+    whole_min = here(cell_min)
+    share = np.clip(gone_min / np.where(whole_min > 0.0, whole_min, 1.0), 0.0, 1.0)
+    ratio = low_w / high_w
+    near = np.abs(ratio - 1.0) < 1e-6
+    bent = (1.0 - ratio**share) / np.where(near, 1.0, 1.0 - ratio)
+    result: Array = high_c - (high_c - low_c) * np.where(near, share, bent)
+    return result
 
 
 def heat(kettle: Pot, brew: Brew, start_c: Real, end_c: Real, steps: int) -> Stretch:
@@ -99,17 +155,21 @@ def heat(kettle: Pot, brew: Brew, start_c: Real, end_c: Real, steps: int) -> Str
     rise_dk = np.maximum(np.asarray(end_c - start_c, dtype=np.float64), 0.0)
     ends_c = np.asarray(start_c) + np.multiply.outer(cut, rise_dk)
     mid_c = 0.5 * (ends_c[1:] + ends_c[:-1])
-    loss_w, steam_kg_min = loss(kettle, brew, mid_c)
-    net_w = brew.rig.power_w * brew.rig.efficiency - loss_w
+    net_w = brew.rig.power_w * brew.rig.efficiency - loss_w(kettle, brew, mid_c)
     piece_kj = kettle.heat_kj_k * np.diff(ends_c, axis=0)
     enough = np.where(net_w > 0.0, net_w, 1.0)
     never = np.where(piece_kj > 0.0, np.inf, 0.0)
     step_min = np.where(net_w > 0.0, piece_kj * 1000.0 / enough / 60.0, never)
-    return Stretch(step_min, mid_c, ends_c, np.where(net_w > 0.0, step_min, 0.0) * steam_kg_min)
+    return Stretch(step_min, mid_c, ends_c, _steam_kg(kettle, brew, mid_c, step_min))
 
 
 def fall(kettle: Pot, brew: Brew, ends_c: Array, step_min: Array) -> Stretch:
     """A prescribed temperature curve, as a chiller makes it: only its steam is worked out."""
     mid_c = 0.5 * (ends_c[1:] + ends_c[:-1])
-    _loss_w, steam_kg_min = loss(kettle, brew, mid_c)
-    return Stretch(step_min, mid_c, ends_c, steam_kg_min * step_min)
+    return Stretch(step_min, mid_c, ends_c, _steam_kg(kettle, brew, mid_c, step_min))
+
+
+def _steam_kg(kettle: Pot, brew: Brew, mid_c: Array, step_min: Array) -> Array:
+    # A step that never ends belongs to a plan that is refused; it must not spoil the rest.
+    finite_min = np.where(np.isfinite(step_min), step_min, 0.0)
+    return steam_kg_min(kettle, brew, mid_c) * finite_min

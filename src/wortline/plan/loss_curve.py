@@ -19,6 +19,7 @@ Array = npt.NDArray[np.float64]
 
 GRID_STEP_DK = 1.0
 GRID_TOP_C = 104.0
+SURFACE, STEAM, WALL = range(3)
 AIR_NUDGE_DK = 2.0
 PRESSURE_NUDGE_KPA = 1.0
 JACKET_M = 0.010
@@ -36,14 +37,26 @@ class LossCurve:
     air_c: float
     pressure_kpa: float
 
-    def at(self, bulk_c: Real, air: Air) -> Array:
-        """Surface heat, steam and wall heat at these temperatures, shape (3, ...)."""
+    def at(self, quantity: int, bulk_c: Real, air: Air) -> Array:
+        """Surface heat (0), steam (1) or wall heat (2) at any temperatures."""
         place = np.clip(np.asarray(bulk_c) / GRID_STEP_DK, 0.0, self.rows.shape[-1] - 1.001)
         below = place.astype(np.intp)
         share = place - below
-        terms = self.rows[:, :, below] * (1.0 - share) + self.rows[:, :, below + 1] * share
+        rows = self.rows[quantity]
+        return self._in_air(
+            [row[below] * (1.0 - share) + row[below + 1] * share for row in rows], air
+        )
+
+    def on_grid(self, quantity: int, cells: npt.NDArray[np.intp], air: Air) -> Array:
+        """The same at points of the table, shape (cells, ...members)."""
+        members = np.ndim(air.air_c + air.pressure_kpa + 0.0)
+        column = (-1,) + (1,) * members
+        return self._in_air([row[cells].reshape(column) for row in self.rows[quantity]], air)
+
+    def _in_air(self, terms: list[Array], air: Air) -> Array:
+        base, per_dk, per_kpa = terms
         warmer_dk, denser_kpa = air.air_c - self.air_c, air.pressure_kpa - self.pressure_kpa
-        result: Array = terms[:, 0] + terms[:, 1] * warmer_dk + terms[:, 2] * denser_kpa
+        result: Array = base + per_dk * warmer_dk + per_kpa * denser_kpa
         return result
 
 

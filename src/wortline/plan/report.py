@@ -4,16 +4,17 @@ from dataclasses import asdict
 from typing import Any
 
 import numpy as np
+import numpy.typing as npt
 
 from wortline.plan.brew_day import first_water_l, mash_hot_l
 from wortline.plan.plan import Plan
 from wortline.science.real import Real
 from wortline.science.water import expansion
 
-SCHEMA = "plan/1"
-COLD_C = 20.0
+Array = npt.NDArray[np.float64]
 
-__all__ = ["SCHEMA", "report"]
+SCHEMA = "plan/1"
+STEP_MIN = 1e-6
 
 
 def number(value: Real | None) -> float | None:
@@ -180,13 +181,13 @@ def bitterness(plan: Plan) -> dict[str, Any]:
     doses.append(
         {
             "id": "malt",
-            "name": "malt alone",
+            "name": "malt",
             "at": "grist",
             "held": "free",
             "form": None,
             "mass_kg": number(day.brew.grist_kg),
             "alpha_fraction": 0.0,
-            "in_min": number(plan.hot_start_min),
+            "in_min": None,
             "boil_ibu": malt,
             "rest_ibu": 0.0,
             "chill_ibu": 0.0,
@@ -210,16 +211,16 @@ def earned(in_min: Real, by_min: Real, ibu: Real) -> float:
 
 def lines(plan: Plan) -> dict[str, Any]:
     """Every line of the day on one time axis."""
-    track, day = plan.track, plan.day
-    time_min = np.array(track.time_min)
+    day = plan.day
+    time_min, temp_c, cold_l = with_moments(plan)
     hot_min = time_min - plan.hot_start_min
     dms = day.dms
     kept = np.isfinite(time_min)
     shown_min = np.where(kept, hot_min, 0.0)
     return {
         "time_min": [number(each) for each in time_min],
-        "temp_c": [number(each) for each in track.temp_c],
-        "cold_l": [number(each) for each in track.cold_l],
+        "temp_c": [number(each) for each in temp_c],
+        "cold_l": [number(each) for each in cold_l],
         "dms_ug_l": [
             number(each) for each in np.interp(shown_min, dms.time_min, dms.dms_ug_l, left=0.0)
         ],
@@ -229,3 +230,22 @@ def lines(plan: Plan) -> dict[str, Any]:
         ]
         + [{"id": "malt", "ibu": [number(day.malt_ibu)] * len(time_min)}],
     }
+
+
+def with_moments(plan: Plan) -> tuple[Array, Array, Array]:
+    """The points of the day with one just before and one at every dose, where its line steps up."""
+    track = plan.track
+    time_min = np.array(track.time_min)
+    moments = [float(line.in_min) + plan.hot_start_min for line in plan.day.lines]
+    steps = [
+        each for moment in moments if np.isfinite(moment) for each in (moment - STEP_MIN, moment)
+    ]
+    added = np.setdiff1d(steps, time_min)
+    if not len(added) or not np.isfinite(time_min).all():
+        return time_min, np.array(track.temp_c), np.array(track.cold_l)
+    places = np.searchsorted(time_min, added, side="right")
+    return (
+        np.insert(time_min, places, added),
+        np.insert(track.temp_c, places, np.interp(added, time_min, track.temp_c)),
+        np.insert(track.cold_l, places, np.interp(added, time_min, track.cold_l)),
+    )

@@ -4,8 +4,8 @@ import numpy as np
 
 from wortline.plan.bitter_line import DoseLine
 
-TRIES = 400
-HALVINGS = 40
+TRIES = 200
+ROUNDS = 4
 CLOSE_IBU = 1e-9
 
 
@@ -14,30 +14,21 @@ def shift_min(
 ) -> float | None:
     """Minutes later (+) or earlier (-) at which the dose comes to the wanted bitterness.
 
-    The moment nearest to the planned one is taken; None where no moment does.
+    The moment nearest to the planned one is taken; None where no moment does. Each round looks at
+    many moments at once and goes on between the two that have the wanted bitterness between them.
     """
     planned_min = float(line.in_min)
-
-    def excess(in_min: float) -> float:
-        return float(line.ibu(end_min, in_min)) - wanted_ibu
-
-    if abs(excess(planned_min)) <= CLOSE_IBU:
+    if abs(float(line.ibu(end_min)) - wanted_ibu) <= CLOSE_IBU:
         return 0.0
-    moments = np.linspace(earliest_min, end_min, TRIES)
-    moments = np.unique(np.append(moments, np.clip(planned_min, earliest_min, end_min)))
-    over = np.asarray(line.ibu(end_min, moments)) - wanted_ibu
-    crossings = np.flatnonzero(np.sign(over[:-1]) * np.sign(over[1:]) <= 0.0)
-    if not len(crossings):
-        return None
-    middle = 0.5 * (moments[crossings] + moments[crossings + 1])
-    nearest = crossings[np.argmin(np.abs(middle - planned_min))]
-    low, high = float(moments[nearest]), float(moments[nearest + 1])
-    low_over = excess(low)
-    for _ in range(HALVINGS):
-        half = 0.5 * (low + high)
-        half_over = excess(half)
-        if (half_over > 0.0) == (low_over > 0.0):
-            low, low_over = half, half_over
-        else:
-            high = half
-    return 0.5 * (low + high) - planned_min
+    low_min, high_min, found_min = earliest_min, end_min, planned_min
+    for _ in range(ROUNDS):
+        moments = np.unique([*np.linspace(low_min, high_min, TRIES), found_min])
+        over = np.asarray(line.ibu(end_min, moments)) - wanted_ibu
+        crossings = np.flatnonzero(np.sign(over[:-1]) * np.sign(over[1:]) <= 0.0)
+        if not len(crossings):
+            return None
+        middle = 0.5 * (moments[crossings] + moments[crossings + 1])
+        nearest = crossings[np.argmin(np.abs(middle - planned_min))]
+        low_min, high_min = float(moments[nearest]), float(moments[nearest + 1])
+        found_min = 0.5 * (low_min + high_min)
+    return found_min - planned_min

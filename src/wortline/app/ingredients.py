@@ -15,8 +15,12 @@ from wortline.science.hop_ageing import PACKAGING_FACTOR, alpha_left
 
 Path = tuple[str | int, ...]
 
-FERMENTABILITY = {"mash": None, "crystal": 0.525, "roast": 0.475}
+WHOLLY_FERMENTED = 1.0 / 0.8192
+"""Apparent attenuation of extract that ferments wholly: its real extract is nothing (Balling)."""
+
+FERMENTABILITY = {"mash": None, "crystal": 0.525, "roast": 0.475, "sugar": WHOLLY_FERMENTED}
 """Fermentable share of extract that enzymes cannot split: 0.45-0.60 and 0.40-0.55, practice."""
+
 PACKED = {"open": "open", "air": "sealed", "vacuum": "flushed"}
 USUAL_LOSS = 0.35
 """Share of alpha acids lost in six months at 20 C where the variety is not known, practice."""

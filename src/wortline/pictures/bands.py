@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from wortline.pictures.frame import Frame
 from wortline.pictures.labels import Flag, flags, shortened, text_width
@@ -39,6 +39,8 @@ def hint(words: str) -> str:
 def phase_band(frame: Frame, day: Day, top: float) -> float:
     """Draw the band of phases with its labels above where they do not fit in; return its foot."""
     size, high = frame.small, 24.0 if not frame.narrow else 20.0
+    if not cautions_marked(day):
+        day = replace(day, phases=tuple(replace(phase, cautions=0) for phase in day.phases))
     inside: list[Phase] = []
     above: list[Phase] = []
     for phase in day.phases:
@@ -58,6 +60,11 @@ def phase_band(frame: Frame, day: Day, top: float) -> float:
         frame.add(line(flag.pole, low - size * 0.7, flag.pole, band, GREY, 0.8))
         _phase_words(frame, phase, flag.left + 5, low, size)
     return foot
+
+
+def cautions_marked(day: Day) -> bool:
+    """Whether each caution has its mark; marks on most steps would say nothing."""
+    return 2 * sum(phase.cautions > 0 for phase in day.phases) <= len(day.phases)
 
 
 def _need(phase: Phase, size: float) -> float:

@@ -37,7 +37,7 @@ def layers_of(day: Day, most: int) -> list[Layer]:
     """Doses in the order they go in; all but the greatest together where there are many."""
     count = len(day.lines.time_min)
     bitter = [d for d in day.doses if len(d.line_ibu) == count and count and max(d.line_ibu) > 0]
-    bitter.sort(key=lambda d: (d.in_min is None, d.in_min or 0.0))
+    bitter.sort(key=lambda d: d.in_min if d.in_min is not None else -1.0)
     if len(bitter) <= most:
         return [_layer(dose) for dose in bitter]
     great = sorted(bitter, key=lambda d: -d.total_ibu)[: most - 1]
@@ -80,8 +80,7 @@ def bitter_panel(frame: Frame, day: Day, top: float, high: float) -> float:
     scale = ValueScale(0.0, peak * 1.1, foot, top)
     _grid(frame, scale)
     _stack(frame, day, sums, scale)
-    frame.say(frame.left + 4, top + frame.small + 2, "bitter line, IBU", frame.small, fill=GREY,
-              kind="panel")
+    frame.name_panel(top, "bitter line, IBU")
     _range(frame, day, scale)
     if frame.narrow:
         return foot

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 
 from wortline.pictures.labels import Box, text_box
 from wortline.pictures.scale import TimeScale
-from wortline.pictures.svg import INK, text
+from wortline.pictures.svg import GREY, GROUND, INK, rect, text
 
 LITRES_IN_US_GALLON = 3.785411784
 EBC_IN_SRM = 1.97
@@ -61,6 +61,13 @@ class Frame:
         """Write one line and return the box it takes."""
         self.add(text(x, y, words, size, anchor=anchor, bold=bold, fill=fill, kind=kind))
         return text_box(x, y, words, size, anchor, bold)
+
+    def name_panel(self, top: float, words: str, x: float | None = None) -> Box:
+        """Write a panel's name over no rule, into its upper left corner unless told."""
+        x, y = self.left + 5 if x is None else x, top + self.small + 2
+        box = text_box(x, y, words, self.small)
+        self.add(rect(box.left - 2, box.top, box.right - box.left + 4, self.small + 2, GROUND))
+        return self.say(x, y, words, self.small, fill=GREY, kind="panel")
 
     def degrees(self, temp_c: float) -> float:
         """A temperature as the reader counts it."""

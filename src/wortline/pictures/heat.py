@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from bisect import bisect_right
+from bisect import bisect_left
 from collections.abc import Sequence
 from itertools import pairwise
 
 from wortline.pictures.bands import Drop, draw_flags, drop_mark, phase_rules
 from wortline.pictures.frame import Frame, slimmed, thinned
-from wortline.pictures.labels import Box, Flag, free_spot, text_box, text_width
+from wortline.pictures.labels import Box, Flag, free_spot, text_width
 from wortline.pictures.reading import Day
 from wortline.pictures.scale import ValueScale, round_step, ticks
 from wortline.pictures.svg import GREY, INK, RULE, element, line, polyline
@@ -26,20 +26,33 @@ def temperature_panel(
     phase_rules(frame, day, top, foot)
     _grid(frame, scale)
     curve = _pairs(frame, times, temps, scale)
-    if len(curve) > 1:
-        frame.add(polyline(curve, INK, 2.2))
     landings = [
         (frame.scale.x(at), scale.y(frame.degrees(interpolated(times, temps, at))), drop)
         for drop, *_ in placed
         for at in drop.moments
     ] if times else []
+    taken = _taken(curve, landings, top)
+    taken.append(_named(frame, taken, Box(frame.left, top, frame.right, foot)))
+    if len(curve) > 1:
+        frame.add(polyline(curve, INK, 2.2))
     draw_flags(frame, placed, top, {x: y for x, y, _ in landings})
     frame.add(*(drop_mark(drop, x, y) for x, y, drop in landings))
-    taken = _taken(curve, landings, top)
     _temperatures(frame, day, scale, taken, Box(frame.left, top, frame.right, foot))
-    frame.say(frame.left + 4, top + frame.small, f"temperature, °{'F' if frame.us else 'C'}",
-              frame.small, fill=GREY, kind="panel")
     return foot
+
+
+def _named(frame: Frame, taken: list[Box], within: Box) -> Box:
+    """Write the panel's name where no pole and no curve runs, upper left if that is free."""
+    words, size = f"temperature, °{'F' if frame.us else 'C'}", frame.small
+    wide = text_width(words, size)
+    first = Box(within.left + 5, within.top + 2, within.left + 5 + wide, within.top + size + 4)
+    below = within.bottom - size - 8
+    wanted = [first] + [
+        Box(within.left + 5 + step, below, within.left + 5 + step + wide, below + size + 4)
+        for step in range(0, int(within.right - within.left), 12)
+    ]
+    spot = free_spot(wanted, taken, within) or first
+    return frame.name_panel(spot.top - 1, words, spot.left)
 
 
 def day_curve(day: Day) -> tuple[Sequence[float], Sequence[float]]:
@@ -56,8 +69,8 @@ def day_curve(day: Day) -> tuple[Sequence[float], Sequence[float]]:
 
 
 def interpolated(times: Sequence[float], values: Sequence[float], at_min: float) -> float:
-    """Value of a curve at a minute, held at its ends."""
-    after = bisect_right(times, at_min)
+    """Value of a curve at a minute, held at its ends; the one before a jump."""
+    after = bisect_left(times, at_min)
     if after == 0:
         return values[0]
     if after == len(times):
@@ -122,10 +135,8 @@ def _short(
 def _temperatures(
     frame: Frame, day: Day, scale: ValueScale, taken: list[Box], within: Box
 ) -> None:
-    taken = [*taken, text_box(frame.left + 4, within.top + frame.small, "temperature, °C",
-                              frame.small)]
     breaks = [piece.left for piece in frame.scale.pieces[1:]]
-    taken += [Box(x - 2, within.top, x + 2, within.bottom) for x in breaks]
+    taken = taken + [Box(x - 2, within.top, x + 2, within.bottom) for x in breaks]
     times, temps = day_curve(day)
     if not times:
         return

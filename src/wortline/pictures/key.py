@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from wortline.pictures.bands import AFTER_HEAT, caution_mark, drop_path
+from wortline.pictures.bands import AFTER_HEAT, caution_mark, cautions_marked, drop_path
 from wortline.pictures.frame import Frame
 from wortline.pictures.labels import wrapped
 from wortline.pictures.reading import Day
@@ -31,8 +31,12 @@ def _rows(frame: Frame, day: Day) -> list[tuple[str, str]]:
         rows.append(("drop", "hops go in"))
     if any(phase.name in AFTER_HEAT for phase in day.phases):
         rows.append(("warm", "heat off: hops still earn bitterness while the wort is hot"))
-    if any(phase.cautions for phase in day.phases):
+    cautious = sum(phase.cautions > 0 for phase in day.phases)
+    if cautious and cautions_marked(day):
         rows.append(("caution", "a caution stands on this step: read it on the printed plan first"))
+    elif cautious:
+        count = "every step has" if cautious == len(day.phases) else f"{cautious} steps have"
+        rows.append(("caution", f"{count} a caution: read it on the printed plan first"))
     if None not in day.ibu and any(dose.line_ibu for dose in day.doses):
         rows.append(("range", "likely range of the bitterness"))
     if len(frame.scale.pieces) > 1:

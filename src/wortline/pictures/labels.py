@@ -137,10 +137,11 @@ def flags(
             return None
         chosen = free[0]
         low, high = spans[chosen]
-        row = 0
-        for flag in placed.values():
-            if flag.left < high + GAP and low < flag.right + GAP:
-                row = max(row, flag.row + 1)
+        under = [f.row for i, f in placed.items() if _over(chosen, i, spans, poles)]
+        full = {f.row for f in placed.values() if f.left < high + GAP and low < f.right + GAP}
+        row = max(under, default=-1) + 1
+        while row in full:
+            row += 1
         if row >= rows:
             return None
         placed[chosen] = Flag(poles[chosen], row, low, high)

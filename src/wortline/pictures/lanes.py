@@ -32,7 +32,7 @@ def _lane(
     foot = top + high
     times = day.lines.time_min
     scale = ValueScale(0.0, max(values), foot, top + size + 8)
-    phase_rules(frame, day, top, foot)
+    phase_rules(frame, day, top + size + 5, foot)
     kept = thinned(times, values, frame.scale)
     curve = [(frame.scale.x(times[i]), scale.y(values[i])) for i in kept]
     frame.add(line(frame.left, foot, frame.right, foot, INK, 0.8))
@@ -51,7 +51,7 @@ def _lane(
     return foot
 
 
-def time_axis(frame: Frame, top: float, above: float) -> float:
+def time_axis(frame: Frame, top: float) -> float:
     """Draw ticks, changes of pace and their plain explanation; return the foot."""
     size = frame.small
     taken: list[Box] = []
@@ -66,15 +66,21 @@ def time_axis(frame: Frame, top: float, above: float) -> float:
                 taken.append(frame.say(x, y, clock(at_min), size, anchor="middle", kind="tick"))
     frame.add(line(frame.left, top, frame.right, top, INK, 1.0))
     for piece in frame.scale.pieces[1:]:
-        frame.add(_break_mark(piece.left, top, above))
+        frame.add(_break_mark(piece.left, top))
     foot = y + 6
     if len(frame.scale.pieces) > 1:
         foot = _paces(frame, y + 12)
     return foot
 
 
-def _break_mark(x: float, top: float, above: float) -> str:
-    return line(x, above, x, top + 8, ACCENT, 1.2, "1 4") + element(
+def break_lines(frame: Frame, top: float, foot: float) -> None:
+    """Dotted lines through the panels where the pace of the axis changes."""
+    for piece in frame.scale.pieces[1:]:
+        frame.add(line(piece.left, top, piece.left, foot, ACCENT, 1.2, "1 4"))
+
+
+def _break_mark(x: float, top: float) -> str:
+    return element(
         "path", d=f"M{x - 6:.2f},{top + 5:.2f} l4,-10 M{x + 2:.2f},{top + 5:.2f} l4,-10",
         stroke=ACCENT, stroke_width=1.4, fill="none", class_="break",
     )

@@ -84,11 +84,14 @@ def time_scale(
     shares = [0.29, 0.60, 0.11]
     if cool_min > 0.0 and 0.60 * cool_min / hot_min < 0.22:
         cuts, shares = [start_min, boil, off, chilled, end_min], [0.23, 0.36, 0.31, 0.10]
+    # What follows the chill is never drawn wider than the chill itself.
+    if (end_min - chilled) * shares[-2] < shares[-1] * (cuts[-2] - cuts[-3]):
+        cuts, shares = [*cuts[:-2], end_min], [*shares[:-2], shares[-2] + shares[-1]]
     spans = [(a, b, s) for a, b, s in zip(cuts[:-1], cuts[1:], shares, strict=True) if b > a]
     total = sum(share for *_, share in spans)
     widths = [share / total * (right - left) for *_, share in spans]
     paces = [width / (b - a) for width, (a, b, _) in zip(widths, spans, strict=True)]
-    room_enough = hot_min / (end_min - start_min) > 0.58 and len(cuts) == 4
+    room_enough = hot_min / (end_min - start_min) > 0.58 and off not in cuts
     if room_enough or max(paces) / min(paces) < WIDE:
         return plain
     return _joined(spans, widths, left)

@@ -12,7 +12,7 @@ from wortline.pictures.frame import Frame
 from wortline.pictures.heat import temperature_panel
 from wortline.pictures.key import key
 from wortline.pictures.labels import shortened, wrapped
-from wortline.pictures.lanes import lanes, time_axis
+from wortline.pictures.lanes import break_lines, lanes, time_axis
 from wortline.pictures.reading import Day, day_of
 from wortline.pictures.scale import clock, time_scale
 from wortline.pictures.svg import ACCENT, FONT, GREY, GROUND, element, escape, hatches, line, rect
@@ -155,8 +155,9 @@ def _panels(frame: Frame, day: Day, y: float) -> float:
     if not frame.narrow:
         key(frame, day, heat_top)
     foot = bitter_panel(frame, day, foot + 10, 150.0 if frame.narrow else 220.0)
+    break_lines(frame, heat_top, foot)
     foot = lanes(frame, day, foot + 8)
-    foot = time_axis(frame, foot + 2, heat_top)
+    foot = time_axis(frame, foot + 2)
     words = "hours and minutes from the start of filling"
     frame.say(frame.left, foot + frame.small, words, frame.small, fill=GREY, kind="axis")
     foot += frame.small + 6
@@ -173,7 +174,7 @@ def _footer(frame: Frame, day: Day, y: float) -> float:
     if day.method:
         notes.append(f"Bitterness by the {day.method} method.")
     if frame.narrow:
-        y = key(frame, day, y + size)
+        y = key(frame, day, y + size) + 0.5 * size
     for note in notes:
         for words in wrapped(note, size, room, 3):
             y += size * 1.45

@@ -7,11 +7,13 @@ import numpy as np
 from wortline.documents.words import DryHop
 from wortline.plan.brew_day import BrewDay, brew_day, water_for_batch_l
 from wortline.plan.case import Case
+from wortline.plan.ledger import water_for_l
 from wortline.plan.loss_curve import LidCurves
 from wortline.science.extract import extract_kg, plato_from_sg
 
-PASSES = 30
-CLOSE_SG, CLOSE_IBU = 1e-7, 1e-4
+ROUNDS, PASSES = 4, 12
+CLOSE = 1e-6
+CLOSE_SG, CLOSE_IBU = 1e-6, 1e-3
 MOST_TIMES = 30.0
 
 
@@ -55,43 +57,58 @@ def earliest_dose(day: BrewDay) -> int | None:
 def fit(case: Case, curves: LidCurves, method: str, aim: Aim) -> Fitted:
     """Scale grist and earliest dose, together, until the day meets its aim.
 
-    Both barely disturb each other (hops hold wort, wort strength costs bitterness), so scaling each
-    by what is missing converges in a few passes. A dose never goes below nothing.
+    Both barely disturb each other (hops hold wort, strong wort costs bitterness): scaling each by
+    what is missing converges in a few passes. The temperature curve hardly moves with them: it is
+    kept while they settle, then worked out anew, until a whole day meets the aim.
     """
     day = planned_day(case, curves, method)
     first = earliest_dose(day) if aim.ibu is not None else None
     grist_times = dose_times = 1.0
-    late_ibu = 0.0
-    met = False
-    for _ in range(PASSES):
-        grist_step = dose_step = 1.0
-        if aim.original_sg is not None:
-            wanted_kg = extract_kg(day.volumes.wort_l, plato_from_sg(aim.original_sg))
-            grist_step = float(wanted_kg / day.pot.extract_kg)
-        if aim.ibu is not None and first is not None:
-            end_min = day.hot.end_min
-            dose_ibu = float(day.lines[first].ibu(end_min))
-            late_ibu = float(day.ibu) - dose_ibu
-            if dose_ibu > 0.0:
-                dose_step = max(aim.ibu - late_ibu, 0.0) / dose_ibu
-        met = _met(day, aim, first)
-        if not np.isfinite(grist_step * dose_step) or (met and dose_step == 1.0):
+    fitted = case
+    for _ in range(ROUNDS):
+        near = day
+        for _ in range(PASSES):
+            grist_step, dose_step = steps(near, aim, first)
+            settled = abs(grist_step - 1.0) < CLOSE and abs(dose_step - 1.0) < CLOSE
+            lost = not np.isfinite(grist_step * dose_step) or dose_times > MOST_TIMES
+            if settled or lost or dose_times == 0.0 == dose_step:
+                break
+            grist_times, dose_times = grist_times * grist_step, dose_times * dose_step
+            fitted = _scaled(case, grist_times, first, dose_times)
+            near = day_on_curve(fitted, curves, method, day)
+        if near is day:
             break
-        if abs(grist_step - 1.0) < 1e-12 and abs(dose_step - 1.0) < 1e-12:
+        day = planned_day(fitted, curves, method, float(day.volumes.rest_loss_l))
+        if is_met(day, aim, first):
             break
-        grist_times, dose_times = grist_times * grist_step, dose_times * dose_step
-        if dose_times > MOST_TIMES:
-            break
-        scaled = _scaled(case, grist_times, first, dose_times)
-        day = planned_day(scaled, curves, method, float(day.volumes.rest_loss_l))
-        if _met(day, aim, first):
-            met = True
-            break
-    fitted = _scaled(case, grist_times, first, dose_times)
+    late_ibu = 0.0 if first is None else float(day.ibu - day.lines[first].ibu(day.hot.end_min))
+    met = is_met(day, aim, first)
     return Fitted(fitted, day, grist_times, dose_times, first, late_ibu, met)
 
 
-def _met(day: BrewDay, aim: Aim, first: int | None) -> bool:
+def steps(day: BrewDay, aim: Aim, first: int | None) -> tuple[float, float]:
+    """Factors on grist and earliest dose that would close the gap if nothing else moved."""
+    grist_step = dose_step = 1.0
+    if aim.original_sg is not None:
+        wanted_kg = extract_kg(day.volumes.wort_l, plato_from_sg(aim.original_sg))
+        grist_step = float(wanted_kg / day.pot.extract_kg)
+    if aim.ibu is not None and first is not None:
+        dose_ibu = float(day.lines[first].ibu(day.hot.end_min))
+        others_ibu = float(day.ibu) - dose_ibu
+        # A dose never goes below nothing; one that is nothing already stays so.
+        dose_step = max(aim.ibu - others_ibu, 0.0) / dose_ibu if dose_ibu > 0.0 else 0.0
+    return grist_step, dose_step
+
+
+def day_on_curve(case: Case, curves: LidCurves, method: str, day: BrewDay) -> BrewDay:
+    """A day close to another, on its temperature curve and with its steam."""
+    brew = case.central
+    water_l = water_for_l(brew, day.volumes.rest_loss_l)
+    return brew_day(brew, curves, water_l, method, day.hot)
+
+
+def is_met(day: BrewDay, aim: Aim, first: int | None) -> bool:
+    """Whether the day is as strong and as bitter as wanted."""
     strong = (
         aim.original_sg is None or abs(float(day.strength.original_sg) - aim.original_sg) < CLOSE_SG
     )

@@ -1,6 +1,7 @@
 """One brewing day, worked out forwards from the water, and the water worked out backwards."""
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -47,7 +48,13 @@ class BrewDay:
     wort: Wort
     lines: list[DoseLine]
     malt_ibu: Real
-    dms: DmsLine
+    past_lid: float
+
+    @cached_property
+    def dms(self) -> DmsLine:
+        """The DMS line of the day."""
+        wort_kg = wort_mass_kg(self.volumes.wort_l, self.strength.original_plato)
+        return dms_line(self.brew, self.hot, self.volumes.wort_l, wort_kg, self.past_lid)
 
     @property
     def ibu(self) -> Real:
@@ -120,20 +127,27 @@ def strike_for(brew: Brew, first_l: Real) -> Real:
     return strike_c(brew.rests[0].at_c, brew.air.grain_c, water_kg, brew.grist_kg)
 
 
-def brew_day(brew: Brew, curves: LidCurves, water_l: Real, method: str = "kinetic") -> BrewDay:
-    """Work the day out forwards from the water at the tap."""
+def brew_day(
+    brew: Brew,
+    curves: LidCurves,
+    water_l: Real,
+    method: str = "kinetic",
+    hot: HotSide | None = None,
+) -> BrewDay:
+    """Work the day out forwards from the water at the tap; with its temperature curve unless given."""
     first_l = first_water_l(brew, water_l)
     litres = volumes(brew, water_l, 0.0)
     pot = kettle(brew, first_l, water_l - first_l, litres.preboil_l, litres.postboil_l)
-    hot = hot_side(
-        brew,
-        curves,
-        litres.preboil_l,
-        litres.postboil_l,
-        pot.preboil_plato,
-        pot.postboil_plato,
-        lift_c(brew, first_l, water_l - first_l, litres.preboil_l),
-    )
+    if hot is None:
+        hot = hot_side(
+            brew,
+            curves,
+            litres.preboil_l,
+            litres.postboil_l,
+            pot.preboil_plato,
+            pot.postboil_plato,
+            lift_c(brew, first_l, water_l - first_l, litres.preboil_l),
+        )
     litres = volumes(brew, water_l, hot.rest_loss_l)
     strong = strength(brew, pot, litres)
     wort = Wort(
@@ -143,8 +157,6 @@ def brew_day(brew: Brew, curves: LidCurves, water_l: Real, method: str = "kineti
         heat_off_min=hot.heat_off_min,
         boil_min=brew.boil_min,
     )
-    wort_kg = wort_mass_kg(litres.wort_l, strong.original_plato)
-    past_lid = open_share(brew.boil_lid, curves.surface_m2)
     return BrewDay(
         brew=brew,
         method=method,
@@ -156,7 +168,7 @@ def brew_day(brew: Brew, curves: LidCurves, water_l: Real, method: str = "kineti
         wort=wort,
         lines=BITTERNESS[method](brew, hot, wort),
         malt_ibu=malt_alone_ibu(method, strong.original_sg),
-        dms=dms_line(brew, hot, litres.wort_l, wort_kg, past_lid),
+        past_lid=open_share(brew.boil_lid, curves.surface_m2),
     )
 
 

@@ -37,12 +37,13 @@ class Case:
         The table has shape (members, columns). Where there are more uncertain inputs than columns,
         the table is used again with its rows moved on, so that no two inputs move together.
         """
-        columns = normals.shape[1]
-        values: dict[str, float | Array] = {}
+        members, columns = normals.shape
+        values: dict[str, Array] = {}
         moved: dict[str, Array] = {}
         for name, each in self.inputs.items():
             if each.spread <= 0.0:
-                values[name] = each.value
+                # Every value has its members' axis, so that nothing meets a curve's steps instead.
+                values[name] = np.full(members, each.value)
                 continue
             turn, column = divmod(len(moved), columns)
             draw = np.roll(normals[:, column], 37 * turn) if turn else normals[:, column]

@@ -101,16 +101,30 @@ def kettle(brew: Brew, first_l: Real, sparge_l: Real, preboil_l: Real, postboil_
 
 
 def attenuation(brew: Brew) -> tuple[Real, Real]:
-    """Apparent attenuation reached, and the limit that mash and grist set [-]."""
+    """Apparent attenuation reached, and the limit that mash and malts set [-].
+
+    Yeast and mash each bound what becomes of the malt's extract; sugar ferments whatever they do.
+    """
     from_mash = attenuation_limit(
         [rest.at_c for rest in brew.rests], [rest.for_min for rest in brew.rests]
     )
-    total: Real = 0.0
+    malt_kg: Real = 0.0
+    sugar_kg: Real = 0.0
+    fermentable_kg: Real = 0.0
+    fermented_kg: Real = 0.0
     for malt in brew.malts:
-        fermentable = from_mash if malt.fermentability is None else malt.fermentability
-        total = total + malt.mass_kg * malt.extract * fermentable
-    limit = total / grist_extract_kg(brew) * brew.models.attenuation
-    return np.minimum(limit, brew.yeast_attenuation), limit
+        extract_kg = malt.mass_kg * malt.extract
+        if malt.fermentability is not None and malt.fermentability > 1.0:
+            sugar_kg = sugar_kg + extract_kg
+            fermented_kg = fermented_kg + extract_kg * malt.fermentability
+        else:
+            share = from_mash if malt.fermentability is None else malt.fermentability
+            malt_kg = malt_kg + extract_kg
+            fermentable_kg = fermentable_kg + extract_kg * share
+    whole_kg = malt_kg + sugar_kg
+    limit = brew.models.attenuation * fermentable_kg / np.where(whole_kg > sugar_kg, malt_kg, 1.0)
+    reached = np.minimum(limit, brew.yeast_attenuation)
+    return (reached * malt_kg + fermented_kg) / whole_kg, limit
 
 
 def colour_ebc(brew: Brew, wort_l: Real) -> Real:

@@ -6,7 +6,7 @@ from pathlib import Path
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from wortline.documents import Day, Recipe, Rig, load
+from wortline.documents import Day, LineUp, Recipe, Rig, load
 from wortline.errors import DocumentRefused
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -55,7 +55,7 @@ def check(content):
             assert 1 <= problem.line <= len(lines) + 1
             assert not JARGON.search(problem.text.replace(problem.value, "")), problem.text
     else:
-        assert isinstance(document, (Rig, Recipe, Day))
+        assert isinstance(document, (Rig, Recipe, Day, LineUp))
 
 
 def flow(tree):
@@ -78,7 +78,7 @@ def test_any_text_or_bytes(content):
 
 @settings(max_examples=200, derandomize=True, deadline=None)
 @given(
-    kind=st.sampled_from(["rig", "recipe", "day"]), tree=st.dictionaries(keys, trees, max_size=6)
+    kind=st.sampled_from(["rig", "recipe", "day", "lineup"]), tree=st.dictionaries(keys, trees, max_size=6)
 )
 def test_any_tree_of_known_and_unknown_fields(kind, tree):
     check(f"{{schema: {kind}/1, " + flow(tree)[1:])

@@ -1,6 +1,7 @@
 """What a brewer writes: rig, recipe and day, read from YAML with a line for every complaint."""
 
 from wortline.documents.day import Day
+from wortline.documents.lineup import LineUp
 from wortline.documents.loading import Document, DocumentKind, load, measure_at
 from wortline.documents.quantity import Measure, Quantity
 from wortline.documents.recipe import Recipe
@@ -27,6 +28,7 @@ __all__ = [
     "HeatOff",
     "IntoRest",
     "Lid",
+    "LineUp",
     "Measure",
     "Quantity",
     "Recipe",

@@ -9,6 +9,7 @@ from typing import Any, Literal, cast, get_args, overload
 from pydantic import BaseModel, ValidationError
 
 from wortline.documents.day import Day
+from wortline.documents.lineup import LineUp
 from wortline.documents.quantity import Fault, Measure, nearest, typed_as
 from wortline.documents.reading import Path, Source, Tree, dotted, read
 from wortline.documents.recipe import Recipe
@@ -17,14 +18,15 @@ from wortline.documents.words import allowed_in
 from wortline.errors import DocumentRefused, Problem
 from wortline.units import short
 
-DocumentKind = Literal["rig", "recipe", "day"]
-Document = Rig | Recipe | Day
-MODELS: Mapping[str, type[Rig] | type[Recipe] | type[Day]] = MappingProxyType(
-    {model.SCHEMA: model for model in (Rig, Recipe, Day)}
+DocumentKind = Literal["rig", "recipe", "day", "lineup"]
+Document = Rig | Recipe | Day | LineUp
+Model = type[Rig] | type[Recipe] | type[Day] | type[LineUp]
+MODELS: Mapping[str, Model] = MappingProxyType(
+    {model.SCHEMA: model for model in (Rig, Recipe, Day, LineUp)}
 )
 # pure functions, the first from version 1 to 2, and so on; the newest version is their count + 1
 UPGRADES: Mapping[str, tuple[Callable[[Tree], Tree], ...]] = MappingProxyType(
-    {"rig": (), "recipe": (), "day": ()}
+    {"rig": (), "recipe": (), "day": (), "lineup": ()}
 )
 _BRITISH = re.compile(
     r"\b(?:british|britain|uk|gb|england|english|scotland|scottish|(?<!south )wales|welsh|"
@@ -44,6 +46,8 @@ def load(file: str, content: bytes | str, kind: Literal["rig"]) -> Rig: ...
 def load(file: str, content: bytes | str, kind: Literal["recipe"]) -> Recipe: ...
 @overload
 def load(file: str, content: bytes | str, kind: Literal["day"]) -> Day: ...
+@overload
+def load(file: str, content: bytes | str, kind: Literal["lineup"]) -> LineUp: ...
 @overload
 def load(file: str, content: bytes | str, kind: DocumentKind | None = None) -> Document: ...
 def load(file: str, content: bytes | str, kind: DocumentKind | None = None) -> Document:
@@ -91,7 +95,7 @@ def load(file: str, content: bytes | str, kind: DocumentKind | None = None) -> D
     return document
 
 
-def _model(source: Source, kind: DocumentKind | None) -> type[Rig] | type[Recipe] | type[Day]:
+def _model(source: Source, kind: DocumentKind | None) -> Model:
     """Return the model the document's schema names; bring an older version up to date."""
     typed = source.tree.get("schema", "")
     known = ", ".join(f"{name}/{len(steps) + 1}" for name, steps in UPGRADES.items())

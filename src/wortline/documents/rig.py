@@ -2,6 +2,7 @@
 
 from typing import Annotated, ClassVar, Literal
 
+from wortline.documents.plumbing import Plumbing
 from wortline.documents.quantity import Measure, Quantity
 from wortline.documents.words import Gallons, Name, Note, Part, WordOr, one_of
 
@@ -68,3 +69,4 @@ class Rig(Part):
     fill: Annotated[Quantity, Measure("flow", 0.0, 1000.0, low_open=True)] | None = None
     drain: Annotated[Quantity, Measure("time", 0.0, 600.0, example="12 min")] | None = None
     transfer: Annotated[Quantity, Measure("flow", 0.0, 1000.0, low_open=True)] | None = None
+    plumbing: Plumbing | None = None

@@ -1,7 +1,7 @@
 """Fields that are words or a small choice of forms: the lid, the moment of a dose."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from types import UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin
@@ -220,6 +220,20 @@ class WordOr:
         return core_schema.with_info_plain_validator_function(through)
 
 
+@dataclass(frozen=True)
+class Reads:
+    """A reader of one field, and what may stand in it in words."""
+
+    allowed: str
+    read: Callable[[object], object]
+
+    def __get_pydantic_core_schema__(
+        self, source: object, handler: GetCoreSchemaHandler
+    ) -> CoreSchema:
+        """Let pydantic read the field."""
+        return core_schema.no_info_plain_validator_function(self.read)
+
+
 def entries(least: int, most: int) -> AfterValidator:
     """Return a check of how many entries a list has."""
 
@@ -247,7 +261,7 @@ Gallons = Annotated[
 def allowed_in(parts: list[Any]) -> str:
     """Say what may stand in a field, from its annotation and the metadata beside it."""
     for part in parts:
-        if isinstance(part, Measure):
+        if isinstance(part, (Measure, Reads)):
             return part.allowed
         if isinstance(part, WordOr):
             return f"`{part.word}`, or {part.measure.allowed}"
@@ -257,6 +271,6 @@ def allowed_in(parts: list[Any]) -> str:
             return WHENS
         if get_origin(part) is Literal:
             return ", ".join(f"`{word}`" for word in get_args(part))
-        if get_origin(part) in {Union, UnionType} or hasattr(part, "__metadata__"):
+        if get_origin(part) in {Union, UnionType, tuple} or hasattr(part, "__metadata__"):
             return allowed_in([*getattr(part, "__metadata__", ()), *get_args(part)])
     return "text"

@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING, Any, Literal
 
 import click
 
+from wortline.cli.pipes import pipes_command
+
 System = Literal["metric", "us"]
 
 if TYPE_CHECKING:
@@ -154,13 +156,20 @@ def check_command(files: tuple[Path, ...], as_json: bool) -> None:
 @main.command("new")
 @click.argument("kind", type=click.Choice(["rig", "recipe", "day"]))
 @click.argument("file", type=_READABLE)
-def new_command(kind: str, file: Path) -> None:
+@click.option(
+    "--pipes",
+    type=click.Choice(["one-pump", "one-valve", "two-valves", "coil"]),
+    help="With a rig: these pipes to start from.",
+)
+def new_command(kind: str, file: Path, pipes: str | None) -> None:
     """Write a commented document to start from; an existing file is left alone."""
     from wortline.app.starting import starting_document
 
+    if pipes and kind != "rig":
+        raise click.UsageError("--pipes belongs to a rig: wortline new rig --pipes NAME FILE")
     try:
         with file.open("x", encoding="utf-8") as stream:
-            stream.write(starting_document(kind))
+            stream.write(starting_document(kind, pipes))
     except FileExistsError:
         raise click.ClickException(f"{file} is there already and is left as it is.") from None
     except OSError as error:
@@ -210,3 +219,6 @@ def sources_command() -> None:
     from wortline.app.sourcing import sources_text
 
     click.echo(sources_text())
+
+
+main.add_command(pipes_command)

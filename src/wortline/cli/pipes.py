@@ -1,0 +1,219 @@
+"""The command `pipes`: what a rig's pipes can do, a verdict, a change-over."""
+
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import click
+
+REFUSED, STOPPED = 1, 3
+_READABLE = click.Path(path_type=Path)
+
+# key of the line-up, how it is written, what it says
+STATE: tuple[tuple[str, str, str], ...] = (
+    ("handles", "V1=arm, ...", "Where each handle points."),
+    ("pump", "on|off", "The pump."),
+    ("water", "on|off", "The chiller's water."),
+    ("water_at", "TEMPERATURE", "The water on its way in."),
+    ("element", "SHARE", "The element's power."),
+    ("wort", "TEMPERATURE", "The wort in the kettle."),
+    ("outlet", "TEMPERATURE", "The wort behind the chiller, as measured."),
+    ("level", "LENGTH", "Depth of wort in the kettle."),
+    ("fermenter_level", "LENGTH", "Depth in the fermenter."),
+    ("hose_ends", "H4=jug, ...", "Where hose ends moved by hand are."),
+    ("clean", "chiller=heat, ...", "Clean marks: heat, acid or no."),
+    ("holds", "chiller=wort, ...", "Contents: wort, water, sanitiser or air."),
+)
+
+
+def _state_options(command: Callable[..., None]) -> Callable[..., None]:
+    for key, metavar, text in reversed(STATE):
+        command = click.option(f"--{key.replace('_', '-')}", key, metavar=metavar, help=text)(
+            command
+        )
+    return command
+
+
+def _file(path: Path) -> Any:
+    from wortline.app.planning import File
+
+    try:
+        return File(str(path), path.read_bytes())
+    except OSError as error:
+        reason = (error.strerror or "cannot be read").lower()
+        raise click.ClickException(f"{path}: {reason}.") from None
+
+
+@click.command("pipes")
+@click.argument("rig", type=_READABLE)
+@click.option("--state", "state_file", type=_READABLE, help="A line-up (lineup/1).")
+@_state_options
+@click.option("--for", "goal", metavar="ROUTE", help="What the line-up is meant for.")
+@click.option("--from", "start", metavar="ROUTE", help="Where a change-over begins.")
+@click.option("--to", "end", metavar="ROUTE", help="Where a change-over leads.")
+@click.option("--day", "day_file", type=_READABLE, help="The day, for its elevation (day/1).")
+@click.option("--json", "as_json", is_flag=True, help="Print the same as JSON.")
+def pipes_command(
+    rig: Path,
+    state_file: Path | None,
+    goal: str | None,
+    start: str | None,
+    end: str | None,
+    day_file: Path | None,
+    as_json: bool,
+    **options: str | None,
+) -> None:
+    """Say what the pipes of RIG can do, judge a line-up, or lead from one to another.
+
+    Without a line-up: the routes this rig has. With --state or its options: the verdict. With
+    --from and --to: the shortest safe order of acts. Exit code 3 where it says stop.
+    """
+    from wortline.app import piping
+    from wortline.errors import DocumentRefused
+
+    for name, typed in (("--for", goal), ("--from", start), ("--to", end)):
+        if typed is not None and typed not in piping.ROUTE_NAMES:
+            raise click.UsageError(f"{name} {typed}: it is one of {', '.join(piping.ROUTE_NAMES)}.")
+    given = {key: value for key, value in options.items() if value is not None}
+    state = _file(state_file) if state_file else None
+    try:
+        pipes = piping.pipes_of(_file(rig), _file(day_file) if day_file else None)
+        if end:
+            _change(piping, pipes, state, given, start, end, as_json)
+        elif start:
+            raise click.UsageError("--from needs --to as well.")
+        elif state or given:
+            _verdict(piping, pipes, state, given, goal, as_json)
+        else:
+            known = piping.known_of(pipes, None, {})
+            _show(piping.overview(pipes, known), _overview_lines, as_json)
+    except DocumentRefused as refusal:
+        _refuse(refusal, as_json)
+
+
+def _refuse(refusal: Any, as_json: bool) -> None:
+    if as_json:
+        from wortline.cli.output import problems_json
+
+        click.echo(problems_json(refusal.problems))
+    else:
+        for problem in refusal.problems:
+            click.echo(str(problem), err=True)
+    raise SystemExit(REFUSED)
+
+
+def _show(
+    values: dict[str, Any], lines: Callable[[dict[str, Any]], Iterator[str]], as_json: bool
+) -> None:
+    if as_json:
+        from wortline.cli.output import as_text
+
+        click.echo(as_text(values))
+    else:
+        click.echo("\n".join(lines(values)))
+
+
+def _verdict(
+    piping: Any, pipes: Any, state: Any, given: dict[str, str], goal: str | None, as_json: bool
+) -> None:
+    settled, known = piping.line_up_of(pipes, state, given)
+    values = piping.verdict(pipes, settled, known, goal)
+    _show(values, _verdict_lines, as_json)
+    if values["verdict"] == "stop":
+        raise SystemExit(STOPPED)
+
+
+def _change(
+    piping: Any,
+    pipes: Any,
+    state: Any,
+    given: dict[str, str],
+    start: str | None,
+    end: str,
+    as_json: bool,
+) -> None:
+    if start:
+        known, first = piping.known_of(pipes, state, given), start
+    elif state or given:
+        first, known = piping.line_up_of(pipes, state, given)
+    else:
+        raise click.UsageError("--to needs --from, or a line-up to begin with.")
+    change = piping.change_between(pipes, known, first, end)
+    if change is None:
+        missing = piping.missing_routes(pipes, [name for name in (start, end) if name])
+        text = f"This rig has no line-up for {' or '.join(missing)}."
+        _show({"found": False, "text": text}, lambda values: iter([values["text"]]), as_json)
+        raise SystemExit(STOPPED)
+    _show(change, _change_lines, as_json)
+    if not change["found"]:
+        raise SystemExit(STOPPED)
+
+
+def _paragraph(text: str, first: str = "", then: str = "") -> list[str]:
+    from wortline.cli.sheet import paragraph
+
+    return paragraph(text, first, then)
+
+
+def _verdict_lines(values: dict[str, Any]) -> Iterator[str]:
+    yield values["verdict"].upper()
+    if values["path"]:
+        yield from _paragraph("the wort goes: " + " > ".join(values["path"]))
+    else:
+        yield "no wort moves"
+    if values["assumed"]:
+        yield from _paragraph("not said, so taken: " + ", ".join(values["assumed"]))
+    for finding in values["findings"]:
+        head = f"{finding['severity']:<4} {finding['code']}  "
+        yield from _paragraph(finding["text"], head, " " * len(head))
+        yield from _paragraph(finding["do"], " " * (len(head) - 2) + "> ", " " * len(head))
+
+
+def _handles(values: dict[str, Any]) -> str:
+    said = [f"{name}={position}" for name, position in values["handles"].items()]
+    said += [f"end of {name} at {end}" for name, end in values["hose_ends"].items()]
+    return ", ".join([*said, f"pump {values['pump']}", f"water {values['water']}"])
+
+
+def _change_lines(values: dict[str, Any]) -> Iterator[str]:
+    if not values["found"]:
+        yield "No safe order of acts leads there one act at a time."
+        return
+    yield from _paragraph("From: " + _handles(values["start"]), "", "      ")
+    if not values["moves"]:
+        yield "Nothing to do."
+    for number, move in enumerate(values["moves"], 1):
+        for first in move["first"]:
+            yield from _paragraph(f"first: {first}", "      ", "      ")
+        yield from _paragraph(move["text"], f"{number:>3}.  ", "      ")
+    if values["needs"]:
+        yield "What has to be true before the end:"
+    bare = [finding["part"] for finding in values["needs"] if finding["code"] == "B1"]
+    if bare:
+        yield from _paragraph(f"A clean mark on each of {', '.join(bare)}.", "  - ", "    ")
+    for finding in values["needs"]:
+        if finding["code"] != "B1":
+            yield from _paragraph(f"{finding['text']} {finding['do']}", "  - ", "    ")
+
+
+def _overview_lines(values: dict[str, Any]) -> Iterator[str]:
+    yield values["rig"]
+    for complaint in values["complaints"]:
+        yield from _paragraph(complaint, "! ")
+    yield "ROUTES"
+    for route, choices in values["routes"].items():
+        if not choices:
+            yield f"{route}: not with these pipes"
+        for choice in choices[:3]:
+            yield from _paragraph(f"{route}: {_handles(choice)}", "", "    ")
+            if choice["path"]:
+                yield from _paragraph(" > ".join(choice["path"]), "    ")
+    if values["hose_moves"]:
+        yield "HOSES MOVED BY HAND"
+    for finding in values["hose_moves"]:
+        yield from _paragraph(f"{finding['text']} {finding['do']}", "- ")
+    yield "THE HOT SIDE, ACT BY ACT"
+    for phase in values["day"]:
+        yield phase["route"]
+        if phase["change"]:
+            yield from (f"    {line}" for line in list(_change_lines(phase["change"]))[1:])

@@ -1,0 +1,1 @@
+"""The rig's plumbing as a graph of ports: line-ups, checks, change-over, clean marks."""

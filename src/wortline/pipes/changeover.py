@@ -1,0 +1,290 @@
+"""The shortest safe order of acts from one line-up to another, with no stop on the way."""
+
+import heapq
+from collections.abc import Iterator
+from dataclasses import dataclass, field, replace
+from itertools import count
+
+from rustworkx import ancestors, dijkstra_shortest_path_lengths
+
+from wortline.pipes import checks_flow, checks_heat
+from wortline.pipes.audit import Check
+from wortline.pipes.graph import barriers, graph_of
+from wortline.pipes.network import Network
+from wortline.pipes.state import Conditions, Limits, Setting, drawn_ends
+from wortline.pipes.view import Finding, View
+from wortline.science.water import boiling_point_c
+
+FORBIDDING: tuple[Check, ...] = (
+    checks_flow.dead_head,
+    checks_flow.starved,
+    checks_flow.two_sinks,
+    checks_heat.too_hot,
+    checks_heat.water_off,
+    checks_heat.boiling_chiller,
+    checks_heat.unclean,
+    checks_heat.runs_back,
+    checks_heat.orphan,
+)
+MOST_STATES = 4000
+Key = tuple[str, str]
+
+
+@dataclass(frozen=True)
+class Move:
+    """One act of the hand, and the setting after it."""
+
+    act: str
+    part: str
+    was: str
+    then: str
+    after: Setting
+    first: tuple[str, ...] = ()
+
+    @property
+    def text(self) -> str:
+        """Return the act as a sentence."""
+        if self.act == "turn":
+            if self.then in {"open", "shut"}:
+                return f"{'Open' if self.then == 'open' else 'Shut'} {self.part}."
+            return f"Turn {self.part} from {self.was} to {self.then}."
+        if self.act == "hose":
+            return f"Move the end of {self.part} from {self.was} to {self.then}."
+        if self.act == "pump":
+            return f"Switch {self.part} {self.then}."
+        return f"Turn the water {self.then}."
+
+
+@dataclass(frozen=True)
+class ChangeOver:
+    """The acts between two settings, and what has to be true before the last of them."""
+
+    start: Setting
+    end: Setting
+    moves: tuple[Move, ...]
+    needs: tuple[Finding, ...]
+    found: bool
+
+    @property
+    def hose_moves(self) -> tuple[Move, ...]:
+        """Return the acts that move a hose."""
+        return tuple(move for move in self.moves if move.act == "hose")
+
+
+@dataclass(eq=False)
+class _Search:
+    network: Network
+    known: Conditions
+    limits: Limits
+    end: Setting
+    excused: frozenset[Key] = frozenset()
+    judged: dict[Setting, frozenset[Key]] = field(default_factory=dict)
+
+    def stops(self, setting: Setting) -> frozenset[Key]:
+        """Return what is forbidden about a setting."""
+        if setting not in self.judged:
+            self.judged[setting] = frozenset(
+                (finding.code, finding.part) for finding in self.findings(setting)
+            )
+        return self.judged[setting]
+
+    def findings(self, setting: Setting) -> list[Finding]:
+        view = View(self.network, setting, self.known, self.limits)
+        return [
+            finding for check in FORBIDDING for finding in check(view) if finding.severity == "stop"
+        ]
+
+    def allowed(self, move: Move, before: Setting) -> bool:
+        """Say whether an act may be done: the state after it, and the handle on its way."""
+        if not self.stops(move.after) <= self.excused:
+            return False
+        if move.act == "hose":
+            return not before.pump and self._empty(before, move.part, move.after)
+        return move.act != "turn" or self._travels(move, before)
+
+    def _empty(self, before: Setting, hose: str, after: Setting) -> bool:
+        """Say whether a hose is shut off from every vessel, before and after its end is moved."""
+        loose = next(each for each in self.network.loose if each.name == hose)
+        index = self.network.loose.index(loose)
+        cut = graph_of(self.network, before.moved(index, "capped"))
+        sources = {
+            each.node
+            for each in self.network.terminals.values()
+            if each.source and each.kind in {"kettle", "fermenter"}
+        }
+        return not sources & set(ancestors(cut, loose.node))
+
+    def _travels(self, move: Move, before: Setting) -> bool:
+        index = next(i for i, each in enumerate(self.network.valves) if each.name == move.part)
+        if not self.network.valves[index].ways:
+            return True
+        between = self.stops(before.turned(index, "between"))
+        boiling_c = float(boiling_point_c(self.known.pressure_kpa))
+        near_boil = self.known.wort_c > boiling_c - self.limits.near_boil_dk
+        # A moment of dead head does no harm below the boil; every other stop does.
+        kept = {key for key in between if key[0] not in {"D1", "D2", "T3"} or near_boil}
+        return kept <= self.excused
+
+    def acts(self, setting: Setting) -> Iterator[Move]:
+        """Yield every act in a setting, those that lead to the end first."""
+        if setting.water != self.end.water and self.end.water:
+            yield self._water(setting)
+        for index, valve in enumerate(self.network.valves):
+            was = setting.positions[index]
+            wanted = self.end.positions[index]
+            for stop in sorted(valve.stops, key=lambda each: each != wanted):
+                if stop != was:
+                    after = setting.turned(index, stop)
+                    yield Move("turn", valve.name, was, stop, after)
+        for index, loose in enumerate(self.network.loose):
+            was, wanted = setting.ends[index], self.end.ends[index]
+            if was != wanted:
+                yield Move("hose", loose.name, was, wanted, setting.moved(index, wanted))
+        if self.network.pumps:
+            word = "off" if setting.pump else "on"
+            name = " and ".join(each[0] for each in self.network.pumps)
+            yield Move("pump", name, "on" if setting.pump else "off", word,
+                       replace(setting, pump=not setting.pump))  # fmt: skip
+        if not (setting.water != self.end.water and self.end.water):
+            yield self._water(setting)
+
+    def _water(self, setting: Setting) -> Move:
+        name = next(iter(self.network.of_kind("water")), "water")
+        now, word = ("on", "off") if setting.water else ("off", "on")
+        return Move("water", name, now, word, replace(setting, water=not setting.water))
+
+    def far(self, setting: Setting) -> int:
+        """Return how many acts the end is away at least."""
+        pairs = zip(
+            (*setting.positions, *setting.ends), (*self.end.positions, *self.end.ends), strict=True
+        )
+        return (
+            sum(now != then for now, then in pairs)
+            + (setting.pump != self.end.pump)
+            + (setting.water != self.end.water)
+        )
+
+
+def change_over(
+    network: Network, start: Setting, end: Setting, known: Conditions, limits: Limits
+) -> ChangeOver:
+    """Return the shortest safe order of acts from one setting to another.
+
+    What already stops the first or the last setting does not bar the way; what stops the last is
+    what has to be true first.
+
+    Notes
+    -----
+    Best-first search (A*) over settings; an act turns one handle, moves one hose end, or switches
+    the pump or the water. Of orders of the same length, the one that keeps most closed seats
+    before the fermenter at its first act is tried first.
+    """
+    search = _Search(network, known, limits, end)
+    needs = tuple(search.findings(end))
+    search.excused = search.stops(start) | search.stops(end)
+    moves = _shortest(search, start)
+    if moves is None:
+        return ChangeOver(start, end, (), needs, start == end)
+    told = tuple(_told(search, move, before) for move, before in zip(
+        moves, (start, *(move.after for move in moves)), strict=False
+    ))  # fmt: skip
+    return ChangeOver(start, end, told, needs, True)
+
+
+def _shortest(search: _Search, start: Setting) -> list[Move] | None:
+    order = count()
+    seats: dict[Setting, float] = {}
+
+    def open_seats(setting: Setting) -> float:
+        if setting not in seats:
+            seats[setting] = 2 - min(barriers(search.network, setting), 2.0)
+        return seats[setting]
+
+    near = _nearness(search.network)
+    # f, then the deepest, then most closed seats, then first named
+    line: list[tuple[int, int, float, int, Setting, Setting | None, Move | None]] = []
+    heapq.heappush(line, (search.far(start), 0, 0.0, next(order), start, None, None))
+    came: dict[Setting, tuple[Setting | None, Move | None]] = {}
+    while line and len(came) < MOST_STATES:
+        _, less_done, _, _, here, before, move = heapq.heappop(line)
+        if here in came:
+            continue
+        if move is not None and before is not None and not search.allowed(move, before):
+            continue
+        came[here] = (before, move)
+        if here == search.end:
+            return _back(came, here)
+        done = -less_done + 1
+        for act in search.acts(here):
+            if act.after not in came:
+                closer = search.far(act.after)
+                worse = open_seats(act.after) if closer < search.far(here) else 2.0
+                worse += near.get(act.part, 0.0)
+                entry = (done + closer, -done, worse, next(order), act.after, here, act)
+                heapq.heappush(line, entry)
+    return None
+
+
+def _nearness(network: Network) -> dict[str, float]:
+    """Return how near each handle is to a fermenter: the nearest is turned last."""
+    everything = graph_of(
+        network, Setting(tuple(each.stops[0] for each in network.valves), drawn_ends(network))
+    )
+    for valve in network.valves:
+        hub = valve.nodes[0]
+        for other in valve.nodes[1:]:
+            everything.add_edge(hub, other, None)
+            everything.add_edge(other, hub, None)
+    found: dict[str, float] = {}
+    for terminal in network.terminals.values():
+        if terminal.kind == "fermenter":
+            steps = dijkstra_shortest_path_lengths(everything, terminal.node, lambda _: 1.0)
+            for valve in network.valves:
+                near = 0.5 / (
+                    1.0 + min((steps[n] for n in valve.nodes if n in steps), default=99.0)
+                )
+                found[valve.name] = max(found.get(valve.name, 0.0), near)
+    return found
+
+
+def _back(came: dict[Setting, tuple[Setting | None, Move | None]], here: Setting) -> list[Move]:
+    moves: list[Move] = []
+    step = came[here]
+    while step[0] is not None and step[1] is not None:
+        moves.append(step[1])
+        step = came[step[0]]
+    return moves[::-1]
+
+
+def _told(search: _Search, move: Move, before: Setting) -> Move:
+    """Add what has to be true before an act."""
+    first: list[str] = []
+    view = View(search.network, move.after, search.known, search.limits)
+    if move.act == "hose":
+        first.append("The pump is off and the handles before the hose are closed.")
+        if search.known.wort_c > search.limits.hot_c:
+            first.append(
+                f"{move.part} is drained and has cooled to {search.limits.hot_c:.0f} C: it scalds."
+            )
+    if move.act == "turn" and before.pump:
+        valve = next(each for each in search.network.valves if each.name == move.part)
+        if valve.ways and "D1" in {
+            code
+            for code, _ in search.stops(
+                before.turned(search.network.valves.index(valve), "between")
+            )
+        }:
+            first.append("Turn it in one movement: on its way it shuts off the pump.")
+    if view.into("fermenter") and not View(
+        search.network, before, search.known, search.limits
+    ).into("fermenter"):
+        if view.cooled & set(view.passed):
+            first.append(
+                f"The water runs and wort leaves the chiller at {view.fermenter_c:.0f} C or below."
+            )
+        bare = [name for name in view.flow.parts if not search.known.marked(name)]
+        if bare:
+            first.append(f"These have a clean mark: {', '.join(bare)}.")
+    if move.act == "pump" and move.then == "on":
+        first.append("The wort stands in the pump by itself, and the way is open.")
+    return replace(move, first=tuple(first))

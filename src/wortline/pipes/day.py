@@ -1,0 +1,87 @@
+"""The whole day in line-ups: phase after phase with the change-overs between; what a rig can do."""
+
+from dataclasses import dataclass, replace
+
+from wortline.pipes.changeover import ChangeOver, change_over
+from wortline.pipes.network import Network
+from wortline.pipes.routes import Found, line_ups
+from wortline.pipes.routes_data import DAY, EVERY
+from wortline.pipes.state import Conditions, Limits, drawn_ends
+from wortline.pipes.view import Finding, View
+from wortline.pipes.ways import moves, ways
+
+
+@dataclass(frozen=True)
+class Phase:
+    """A phase of the day: its line-up and the acts that lead to it."""
+
+    route: str
+    line_up: Found
+    change: ChangeOver | None
+
+
+def phases(network: Network, known: Conditions, limits: Limits) -> tuple[Phase, ...]:
+    """Return the hot side from whirlpool to transfer, without phases that this rig cannot do."""
+    found: list[Phase] = []
+    for route in DAY:
+        choices = line_ups(network, route)
+        if not choices:
+            continue
+        last = found[-1].line_up.setting if found else None
+        changes = [
+            change_over(network, last, each.setting, for_transfer(known, network, route, limits),
+                        limits)
+            for each in choices[:3]
+        ] if last else []  # fmt: skip
+        best = min(
+            range(len(changes)),
+            key=lambda index: (not changes[index].found, len(changes[index].moves)),
+            default=0,
+        )
+        found.append(Phase(route, choices[best], changes[best] if changes else None))
+    return tuple(found)
+
+
+def for_transfer(known: Conditions, network: Network, route: str, limits: Limits) -> Conditions:
+    """Return the conditions of a change-over: at its end the chiller does what is asked of it."""
+    if route != "chill-and-transfer" or known.outlet_c is not None:
+        return known
+    view_c = View(network, line_ups(network, route)[0].setting, known, limits).fermenter_c
+    return replace(known, outlet_c=view_c)
+
+
+def needless(network: Network) -> tuple[Finding, ...]:
+    """H1 for the rig: hose moves of the day that one more three-way valve would spare."""
+    found: list[Finding] = []
+    for route in EVERY:
+        choices = line_ups(network, route)
+        if not choices or not choices[0].hose_moves:
+            continue
+        ends = choices[0].setting.ends
+        for index, loose in enumerate(network.loose):
+            if ends[index] != loose.at and moves(network, ends):
+                found.append(
+                    Finding(
+                        "H1",
+                        "note",
+                        loose.name,
+                        f"For {route} the end of {loose.name} is moved from {loose.at} to"
+                        f" {ends[index]}.",
+                        f"One three-way valve before {loose.name} would spare it.",
+                    )
+                )
+    return tuple(found)
+
+
+def complaints(network: Network) -> tuple[str, ...]:
+    """Return what a rig lacks, in sentences."""
+    said: list[str] = []
+    if not network.pumps:
+        said.append("There is no pump: wort only runs downhill.")
+    if not network.of_kind("fermenter"):
+        said.append("There is no fermenter among the parts: nothing is said about a transfer.")
+    drawn = ways(network, drawn_ends(network))
+    for name, into, _ in network.pumps:
+        if not any(way.source.kind == "kettle" and into in way.nodes for way in drawn):
+            said.append(f"No way leads from the kettle through {name} to a vessel.")
+    return tuple(said)

@@ -1,0 +1,233 @@
+"""A setting seen with all that follows from it: what every check looks at."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import Literal
+
+import rustworkx as rx
+
+from wortline.pipes.graph import Flow, flow, graph_of, surface_m
+from wortline.pipes.network import Network, Terminal
+from wortline.pipes.state import Conditions, Limits, Setting
+from wortline.science.one_pass import one_pass_outlet_c
+from wortline.science.suction import velocity_head_m
+
+Severity = Literal["stop", "warn", "note"]
+RANK: Mapping[str, int] = {"stop": 0, "warn": 1, "note": 2}
+
+
+@dataclass(frozen=True)
+class Finding:
+    """What a check has to say: code, how grave, which part, the sentence, the one thing to do."""
+
+    code: str
+    severity: Severity
+    part: str
+    text: str
+    do: str
+
+
+@dataclass(frozen=True)
+class Hydraulics:
+    """How much flows, and what the suction side costs at that flow."""
+
+    flow_l_min: float
+    suction_loss_m: float
+
+
+@dataclass(frozen=True, eq=False)
+class View:
+    """One setting of one network on one day."""
+
+    network: Network
+    setting: Setting
+    known: Conditions
+    limits: Limits
+    goal: str | None = None
+    given: Hydraulics | None = None
+    remembered: dict[str, float] = field(default_factory=dict)
+
+    @cached_property
+    def flow(self) -> Flow:
+        """Return what flows."""
+        return flow(self.network, self.setting, self.known)
+
+    @cached_property
+    def hydraulics(self) -> Hydraulics:
+        """Return the flow handed in, or a usual one."""
+        return self.given or usual_hydraulics(self)
+
+    @property
+    def fermenter_c(self) -> float:
+        """Return the lowest limit of the fermenters."""
+        limits = [
+            float(part.limit) for part in self.network.parts.values()
+            if part.kind == "fermenter" and part.limit
+        ]  # fmt: skip
+        return min(limits, default=self.limits.fermenter_limit_c)
+
+    @property
+    def hot(self) -> bool:
+        """Say whether the wort in the kettle is too hot for a fermenter."""
+        return self.known.wort_c > self.fermenter_c
+
+    @cached_property
+    def cooled(self) -> frozenset[str]:
+        """Return the chillers that water runs through."""
+        if not self.setting.water:
+            return frozenset()
+        supplies = [each for each in self.network.terminals.values() if each.kind == "water"]
+        chillers = self.network.of_kind("chiller")
+        if not supplies:
+            return frozenset(chillers)
+        reached = frozenset().union(
+            *(rx.descendants(self.flow.graph, each.node) for each in supplies)
+        )
+        return frozenset(
+            name for name in chillers
+            if self.network.node[name, "water_in"] in reached and not self.shut_in(name)
+        )  # fmt: skip
+
+    def shut_in(self, chiller: str) -> bool:
+        """Say whether the water side of a chiller has a closed way out."""
+        node = self.network.node[chiller, "water_out"]
+        reached = rx.descendants(self.flow.graph, node) | {node}
+        ends = [end for end in reached if end in self.network.terminals]
+        loose = all(each in self.network.nodes_of[chiller] for each in reached)
+        return not loose and not any(self.network.terminals[end].sink for end in ends)
+
+    @cached_property
+    def passed(self) -> tuple[str, ...]:
+        """Return the chillers that carry wort."""
+        return tuple(
+            name for name in self.network.of_kind("chiller")
+            if (name, "in") in self.network.node and self.network.node[name, "in"] in self.flow.live
+        )  # fmt: skip
+
+    @cached_property
+    def outlet_c(self) -> float:
+        """Return the temperature behind the chiller: measured, or worked out."""
+        if self.known.outlet_c is not None:
+            return self.known.outlet_c
+        if not self.cooled & set(self.passed):
+            return self.known.wort_c
+        return float(
+            one_pass_outlet_c(
+                self.known.wort_c,
+                min(self.known.water_c, self.known.wort_c),
+                self.hydraulics.flow_l_min,
+                self.limits.water_l_min,
+                self.limits.ua_w_k,
+            )
+        )
+
+    @cached_property
+    def uncooled(self) -> frozenset[int]:
+        """Return the nodes that wort reaches without passing a chiller that cools it."""
+        chillers = set(self.passed) if self.known.outlet_c is not None else self.cooled
+        graph = graph_of(self.network, self.setting)
+        for name in chillers:
+            if (name, "in") in self.network.node:
+                into, out = self.network.node[name, "in"], self.network.node[name, "out"]
+                for a, b in ((into, out), (out, into)):
+                    if graph.has_edge(a, b):
+                        graph.remove_edge(a, b)
+        return frozenset().union(
+            *(
+                rx.descendants(graph, each.node) | {each.node}
+                for each in self.flow.sources
+                if each.kind == "kettle"
+            )
+        )
+
+    def node_c(self, node: int) -> float:
+        """Return the temperature of the wort at a node of the live path."""
+        return self.known.wort_c if node in self.uncooled else self.outlet_c
+
+    def part_c(self, part: str) -> float:
+        """Return the lowest temperature of the wort in a part of the live path."""
+        nodes = [node for node in self.network.nodes_of[part] if node in self.flow.live]
+        return min((self.node_c(node) for node in nodes), default=self.known.wort_c)
+
+    def into(self, kind: str) -> tuple[Terminal, ...]:
+        """Return the sinks of a kind that the wort reaches."""
+        return tuple(sink for sink in self.flow.sinks if sink.kind == kind)
+
+    def holds(self, part: str) -> str:
+        """Return what a part holds: as said, else wort where wort flows."""
+        said = self.known.holds.get(part)
+        return said or ("wort" if part in self.flow.parts else "air")
+
+    def hold_up_l(self, part: str) -> float:
+        """Return the litres a part holds; of a hose from its bore and length if not given."""
+        document = self.network.parts[part]
+        if document.hold_up is not None:
+            return float(document.hold_up)
+        if document.kind == "hose" and document.bore and document.length:
+            return 785.398 * float(document.bore) ** 2 * float(document.length)
+        return 0.0
+
+    @cached_property
+    def surface_m(self) -> float:
+        """Return the height of the kettle's surface above the floor."""
+        kettle = self.network.kettle
+        return (float(kettle.height) if kettle.height else 0.0) + self.known.level_m
+
+    @cached_property
+    def over_outlet_m(self) -> float:
+        """Return the depth of wort over the kettle's outlet."""
+        outlet = self.network.kettle.outlet
+        return self.known.level_m - (float(outlet) if outlet else 0.0)
+
+    def surface_at(self, terminal: Terminal) -> float | None:
+        """Return the height of the liquid's surface at a terminal."""
+        return surface_m(self.network, terminal, self.known)
+
+
+def usual_hydraulics(view: View) -> Hydraulics:
+    """Return a usual flow of a small pump and the loss of its suction side at that flow.
+
+    Losses are counted as velocity heads: an entrance 0.5, a hose 0.025 per diameter of length and
+    two barbs of eight tenths of its bore, any other part 0.2.
+    """
+    flow_l_min = view.limits.flow_l_min
+    suction = set[str]()
+    for drive in view.flow.pumps:
+        suction |= {view.network.owner(node) for node in drive.back & view.flow.live}
+    loss_m = 0.0
+    for name in suction:
+        part = view.network.parts[name]
+        if part.kind in {"pump", "fermenter", "jug", "arm"}:
+            continue
+        bore_m = float(part.bore) if part.bore else 0.0127
+        head_m = float(velocity_head_m(flow_l_min, bore_m))
+        if part.kind == "hose" and part.length:
+            barbs = 2 * 0.5 * float(velocity_head_m(flow_l_min, 0.8 * bore_m))
+            loss_m += 0.025 * float(part.length) / bore_m * head_m + barbs
+        else:
+            loss_m += (0.5 if part.kind == "kettle" else 0.2) * head_m
+    return Hydraulics(flow_l_min, loss_m)
+
+
+def suction_margin_m(view: View) -> float | None:
+    """Return the suction head left above what a pump needs; None if no pump draws wort."""
+    from wortline.science.suction import suction_head_available_m
+
+    if not view.flow.forced or not view.flow.live:
+        return None
+    kettle = view.network.kettle
+    eyes = [
+        float(height) if (height := view.network.parts[drive.name].height) is not None
+        else float(kettle.height or 0.0)
+        for drive in view.flow.pumps
+    ]  # fmt: skip
+    return float(
+        suction_head_available_m(
+            view.known.wort_c,
+            view.known.pressure_kpa,
+            view.surface_m - max(eyes),
+            view.hydraulics.suction_loss_m,
+        )
+        - view.limits.suction_required_m
+    )

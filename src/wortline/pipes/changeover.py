@@ -26,7 +26,9 @@ FORBIDDING: tuple[Check, ...] = (
     checks_heat.runs_back,
     checks_heat.orphan,
 )
-MOST_STATES = 4000
+MOST_STATES = 3000
+MOMENTARY = frozenset({"D1", "D2", "T3"})
+JOINING = frozenset({"all", "through"})
 Key = tuple[str, str]
 
 
@@ -78,7 +80,9 @@ class _Search:
     limits: Limits
     end: Setting
     excused: frozenset[Key] = frozenset()
+    begin: Setting | None = None
     judged: dict[Setting, frozenset[Key]] = field(default_factory=dict)
+    closed: dict[tuple[Setting, bool], bool] = field(default_factory=dict)
 
     def stops(self, setting: Setting) -> frozenset[Key]:
         """Return what is forbidden about a setting."""
@@ -88,15 +92,26 @@ class _Search:
             )
         return self.judged[setting]
 
-    def findings(self, setting: Setting) -> list[Finding]:
+    def findings(self, setting: Setting) -> Iterator[Finding]:
+        """Yield what is forbidden about a setting, the quickest checks first."""
         view = View(self.network, setting, self.known, self.limits)
-        return [
-            finding for check in FORBIDDING for finding in check(view) if finding.severity == "stop"
-        ]
+        for check in FORBIDDING:
+            yield from (finding for finding in check(view) if finding.severity == "stop")
+
+    def barred(self, setting: Setting, passing: bool = False) -> bool:
+        """Say whether anything not excused is forbidden about a setting."""
+        key = (setting, passing)
+        if key not in self.closed:
+            self.closed[key] = any(
+                (finding.code, finding.part) not in self.excused
+                and not (passing and finding.code in MOMENTARY)
+                for finding in self.findings(setting)
+            )
+        return self.closed[key]
 
     def allowed(self, move: Move, before: Setting) -> bool:
         """Say whether an act may be done: the state after it, and the handle on its way."""
-        if not self.stops(move.after) <= self.excused:
+        if self.barred(move.after):
             return False
         if move.act == "hose":
             return not before.pump and self._empty(before, move.part, move.after)
@@ -118,12 +133,10 @@ class _Search:
         index = next(i for i, each in enumerate(self.network.valves) if each.name == move.part)
         if not self.network.valves[index].ways:
             return True
-        between = self.stops(before.turned(index, "between"))
         boiling_c = float(boiling_point_c(self.known.pressure_kpa))
-        near_boil = self.known.wort_c > boiling_c - self.limits.near_boil_dk
         # A moment of dead head does no harm below the boil; every other stop does.
-        kept = {key for key in between if key[0] not in {"D1", "D2", "T3"} or near_boil}
-        return kept <= self.excused
+        below_boil = self.known.wort_c <= boiling_c - self.limits.near_boil_dk
+        return not self.barred(before.turned(index, "between"), passing=below_boil)
 
     def acts(self, setting: Setting) -> Iterator[Move]:
         """Yield every act in a setting, those that lead to the end first."""
@@ -132,10 +145,13 @@ class _Search:
         for index, valve in enumerate(self.network.valves):
             was = setting.positions[index]
             wanted = self.end.positions[index]
-            for stop in sorted(valve.stops, key=lambda each: each != wanted):
+            stops = valve.stops
+            if self.begin:
+                kept = {wanted, self.begin.positions[index]}
+                stops = tuple(stop for stop in stops if stop in kept or stop not in JOINING)
+            for stop in sorted(stops, key=lambda each: (each != wanted, each)):
                 if stop != was:
-                    after = setting.turned(index, stop)
-                    yield Move("turn", valve.name, was, stop, after)
+                    yield Move("turn", valve.name, was, stop, setting.turned(index, stop))
         for index, loose in enumerate(self.network.loose):
             was, wanted = setting.ends[index], self.end.ends[index]
             if was != wanted:
@@ -176,13 +192,18 @@ def change_over(
     Notes
     -----
     Best-first search (A*) over settings; an act turns one handle, moves one hose end, or switches
-    the pump or the water. Of orders of the same length, the one that keeps most closed seats
-    before the fermenter at its first act is tried first.
+    the pump or the water. Stops of a T-bore that join more than one way and are in neither
+    line-up are tried only if nothing else leads there. Of orders of the same length, the one that
+    keeps most closed seats before the fermenter at its first act is tried first.
     """
     search = _Search(network, known, limits, end)
     needs = tuple(search.findings(end))
     search.excused = search.stops(start) | search.stops(end)
+    search.begin = start
     moves = _shortest(search, start)
+    if moves is None:
+        search.begin = None
+        moves = _shortest(search, start)
     if moves is None:
         return ChangeOver(start, end, (), needs, start == end)
     told = tuple(_told(search, move, before) for move, before in zip(

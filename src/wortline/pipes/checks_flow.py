@@ -158,9 +158,10 @@ def two_sources(view: View) -> Iterator[Finding]:
     }
     if len(drawn) > 1:
         names = " and ".join(sorted(drawn))
+        others = sorted(name for name in drawn if name != "kettle")
         yield Finding(
-            "P2", "warn", sorted(drawn)[-1], f"The pump draws from {names} at once.",
-            f"Close the way from {sorted(name for name in drawn if name != 'kettle')[-1]}.",
+            "P2", "warn", others[-1], f"The pump draws from {names} at once.",
+            f"Close the way from {others[-1]}.",
         )  # fmt: skip
     for source, sink in view.flow.falls:
         if source.kind in {"jug", "water"} and sink.kind == "kettle":

@@ -1,6 +1,6 @@
 """Where the wort goes in one setting: what is reached, what carries flow, what only stands."""
 
-from collections.abc import Iterable, Iterator, Set
+from collections.abc import Iterable, Iterator, Sequence, Set
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
@@ -132,12 +132,13 @@ def route(graph: rx.PyDiGraph[None, None], start: int, end: int) -> list[int]:
     return list(found[end]) if end in found else []
 
 
-def named(network: Network, nodes: Iterable[int]) -> tuple[str, ...]:
+def named(network: Network, nodes: Sequence[int]) -> tuple[str, ...]:
     """Return the parts that nodes belong to, in order; an arm ends in the kettle."""
     names = [network.owner(node) for node in nodes]
     said = names[:1] + [after for before, after in pairwise(names) if after != before]
-    if said and network.parts[said[-1]].kind == "arm":
-        said.append(network.kettle.name)
+    last = network.terminals.get(nodes[-1])
+    if last is not None and network.parts[last.part].kind in {"arm", "hose"}:
+        said.append(network.kettle.name if last.kind == "kettle" else last.kind)
     return tuple(said)
 
 

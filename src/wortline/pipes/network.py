@@ -77,6 +77,8 @@ class Network:
 
 
 VESSELS = frozenset({"kettle", "arm", "fermenter", "drain", "jug", "water"})
+# where the end of a hose may be held by hand, and what kind of vessel that is
+ENDS: Mapping[str, str] = {"floor": "floor", "jug": "jug", "over rim": "kettle"}
 INSIDE: Mapping[str, tuple[tuple[str, str, bool], ...]] = {
     "hose": (("a", "b", True),),
     "check": (("in", "out", False),),
@@ -91,7 +93,7 @@ def network(plumbing: Plumbing) -> Network:
     ports = [(name, port) for name, part in parts.items() for port in part.ports]
     joined = dict(plumbing.joined) | {b: a for a, b in plumbing.joined}
     movable = [name for name, part in parts.items() if part.movable == "yes"]
-    ports += [(name, end) for name in movable for end in ("floor", "jug")]
+    ports += [(name, end) for name in movable for end in ENDS]
     node = {port: index for index, port in enumerate(ports)}
     by_hand = {(name, "b") for name in movable}
     always: list[Link] = []
@@ -182,7 +184,7 @@ def _loose(
             if free:
                 targets[other] = node[other, free[0]]
             elif part.kind == "kettle":
-                targets[other] = node[other, "rim"]
+                targets[other] = node[name, "over rim"]
         if part.kind == "jug" and (other, "in") not in joined:
             targets["jug"] = node[other, "in"]
     return Loose(name, node[name, "b"], at[0] if at else _unjoined(name, capped), targets)
@@ -198,8 +200,9 @@ def _terminals(parts: Mapping[str, PipePart], node: Mapping[Port, int]) -> Mappi
         part = parts[name]
         height = float(part.height) if part.height else None
         if part.kind == "hose":
-            if port in {"floor", "jug"}:
-                found[index] = Terminal(index, name, port, port == "jug", True, None)
+            if port in ENDS:
+                kind = ENDS[port]
+                found[index] = Terminal(index, name, kind, kind == "jug", True, None)
         elif part.kind == "kettle" and port == "outlet":
             outlet_m = (height or 0.0) + (float(part.outlet) if part.outlet else 0.0)
             found[index] = Terminal(index, name, "kettle", True, True, outlet_m)

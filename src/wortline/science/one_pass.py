@@ -72,8 +72,7 @@ def one_pass_outlet_c(
     water_w_k = water_l_min / 60 * density_kg_m3(water_c) * WATER_KJ_KG_K
     least = np.minimum(wort_w_k, water_w_k)
     share = effectiveness(ua_w_k / least, least / np.maximum(wort_w_k, water_w_k))
-    outlet_c: Real = wort_c - share * least / wort_w_k * (wort_c - water_c)
-    return outlet_c
+    return wort_c - share * quotient(least, wort_w_k) * (wort_c - water_c)
 
 
 def slug_rise_dk(slug_l: Real, slug_c: Real, cold_l: Real, cold_c: Real) -> Real:

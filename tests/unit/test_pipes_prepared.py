@@ -1,5 +1,7 @@
 """Prepared line-ups, right and wrong: every check fires alone on one and not on a near miss."""
 
+from functools import cache
+
 import pytest
 
 from wortline.app.piping import line_up_of, pipes_of, verdict
@@ -11,27 +13,42 @@ TWO = starting_document("rig", "two-valves")
 T_BORE = TWO.replace("passage: L", "passage: T")
 UNGUARDED = TWO.replace("guard: preventer", "guard: none")
 # a jug on the suction side, behind a tee and a valve
-JUG = TWO.replace("    - [K.b, H1.a]\n", """    - [K.b, X.a]
+JUG = TWO.replace(
+    "    - [K.b, H1.a]\n",
+    """    - [K.b, X.a]
     - [X.b, H1.a]
     - [X.c, J.a]
     - [J.b, jug.out]
-""").replace("  joins:\n", """    - {name: X, kind: tee}
+""",
+).replace(
+    "  joins:\n",
+    """    - {name: X, kind: tee}
     - {name: J, kind: valve2}
     - {name: jug, kind: jug, height: 20 cm}
   joins:
-""")  # fmt: skip
+""",
+)
 # a loose hose on a tee in the return behind the chiller
-LOOSE = TWO.replace("    - [V2.kettle, H5.a]\n", """    - [V2.kettle, X.a]
+LOOSE = TWO.replace(
+    "    - [V2.kettle, H5.a]\n",
+    """    - [V2.kettle, X.a]
     - [X.b, H5.a]
     - [X.c, H6.a]
-""").replace("  joins:\n", """    - {name: X, kind: tee}
+""",
+).replace(
+    "  joins:\n",
+    """    - {name: X, kind: tee}
     - {name: H6, kind: hose, bore: 12.7 mm, length: 1 m, movable: yes}
   joins:
-""")  # fmt: skip
+""",
+)
 # the chiller's water runs away through a valve
-SHUT_IN = TWO.replace("    - [chiller.water_out, waste.in]\n", """    - [chiller.water_out, D.a]
+SHUT_IN = TWO.replace(
+    "    - [chiller.water_out, waste.in]\n",
+    """    - [chiller.water_out, D.a]
     - [D.b, waste.in]
-""").replace("  joins:\n", "    - {name: D, kind: valve2}\n  joins:\n")  # fmt: skip
+""",
+).replace("  joins:\n", "    - {name: D, kind: valve2}\n  joins:\n")
 BACKWARD = TWO.replace("[W.out, chiller.water_in]", "[W.out, chiller.water_out]").replace(
     "[chiller.water_out, waste.in]", "[chiller.water_in, waste.in]"
 )
@@ -39,14 +56,27 @@ BACKWARD = TWO.replace("[W.out, chiller.water_in]", "[W.out, chiller.water_out]"
 ON = {"pump": "on"}
 WHIRL = {"handles": "K=open, V1=arm, V2=kettle", "wort": "98 C", **ON}
 LOOP = {**WHIRL, "handles": "K=open, V1=chiller, V2=kettle"}
-SEND = {"handles": "K=open, V1=chiller, V2=fermenter", "wort": "98 C", "water": "on",
-        "water_at": "14 C", "outlet": "19 C", "clean": "all=heat", "level": "26 cm", **ON}  # fmt: skip
+SEND = {
+    "handles": "K=open, V1=chiller, V2=fermenter",
+    "wort": "98 C",
+    "water": "on",
+    "water_at": "14 C",
+    "outlet": "19 C",
+    "clean": "all=heat",
+    "level": "26 cm",
+    **ON,
+}
 COLD = {**SEND, "wort": "18 C", "water": "off"}
 del COLD["outlet"]
 
 
+@cache
+def pipes_from(rig):
+    return pipes_of(File("rig.yaml", rig.encode()))
+
+
 def judged(rig, options, goal=None):
-    pipes = pipes_of(File("rig.yaml", rig.encode()))
+    pipes = pipes_from(rig)
     settled, known = line_up_of(pipes, None, options)
     return verdict(pipes, settled, known, goal)
 
@@ -58,7 +88,10 @@ def codes(values):
 RIGHT = {
     "mash-recirculate": (TWO, {**WHIRL, "wort": "66 C"}),
     "whirlpool": (TWO, WHIRL),
-    "whirlpool on another stop of a free handle": (TWO, {**WHIRL, "handles": "K=open, V1=arm, V2=off"}),
+    "whirlpool on another stop of a free handle": (
+        TWO,
+        {**WHIRL, "handles": "K=open, V1=arm, V2=off"},
+    ),
     "sanitise-loop": (TWO, LOOP),
     "chill-circulate": (TWO, {**LOOP, "water": "on", "clean": "all=heat"}),
     "chill-and-transfer": (TWO, SEND),
@@ -68,7 +101,7 @@ RIGHT = {
     "back-flush": (TWO, {**WHIRL, "pump": "off", "wort": "60 C"}),
     "all shut": (TWO, {"handles": "K=shut, V1=off, V2=off"}),
     "handles named by what they point to": (TWO, {**WHIRL, "handles": "K=OPEN, V1=H2, V2=H5"}),
-}  # fmt: skip
+}
 
 
 @pytest.mark.parametrize("name", RIGHT)
@@ -82,47 +115,154 @@ def test_right_line_ups_pass(name):
 
 # code: (severity, part, rig, options, goal), then what differs in the near miss
 ALONE = {
-    "D1": ("stop", "P", TWO, {**WHIRL, "handles": "K=open, V1=off, V2=kettle"}, None, {"pump": "off"}),
-    "D2": ("stop", "P", TWO, {**WHIRL, "handles": "K=shut, V1=arm, V2=kettle"}, None, {"pump": "off"}),
-    "D3": ("warn", "kettle", TWO, {**WHIRL, "wort": "70 C", "level": "12 cm"}, None, {"level": "14 cm"}),
+    "D1": (
+        "stop",
+        "P",
+        TWO,
+        {**WHIRL, "handles": "K=open, V1=off, V2=kettle"},
+        None,
+        {"pump": "off"},
+    ),
+    "D2": (
+        "stop",
+        "P",
+        TWO,
+        {**WHIRL, "handles": "K=shut, V1=arm, V2=kettle"},
+        None,
+        {"pump": "off"},
+    ),
+    "D3": (
+        "warn",
+        "kettle",
+        TWO,
+        {**WHIRL, "wort": "70 C", "level": "12 cm"},
+        None,
+        {"level": "14 cm"},
+    ),
     "D4": ("warn", "H1", TWO, {**WHIRL, "holds": "H1=air"}, None, {"holds": "H1=water"}),
     "D5": ("stop", "P", TWO, {**WHIRL, "wort": "99.9 C", "level": "20 cm"}, None, {"wort": "97 C"}),
-    "P1": ("stop", "fermenter", T_BORE, {**COLD, "handles": "K=open, V1=chiller, V2=all"}, None,
-           {"handles": "K=open, V1=chiller, V2=fermenter"}),
-    "P2": ("warn", "jug", JUG, {**WHIRL, "handles": "K=open, J=open, V1=arm, V2=kettle"}, None,
-           {"handles": "K=open, J=shut, V1=arm, V2=kettle"}),
-    "P3": ("stop", "chiller", TWO, {**LOOP, "wort": "30 C"}, "whirlpool",
-           {"handles": "K=open, V1=arm, V2=kettle"}),
-    "P4": ("note", "fermenter", TWO, {**WHIRL, "handles": "K=open, V1=arm, V2=fermenter"}, None,
-           {"handles": "K=open, V1=arm, V2=kettle"}),
-    "P5": ("warn", "V2", TWO, {**WHIRL, "handles": "K=open, V1=arm, V2=between"}, None,
-           {"handles": "K=open, V1=arm, V2=kettle"}),
+    "P1": (
+        "stop",
+        "fermenter",
+        T_BORE,
+        {**COLD, "handles": "K=open, V1=chiller, V2=all"},
+        None,
+        {"handles": "K=open, V1=chiller, V2=fermenter"},
+    ),
+    "P2": (
+        "warn",
+        "jug",
+        JUG,
+        {**WHIRL, "handles": "K=open, J=open, V1=arm, V2=kettle"},
+        None,
+        {"handles": "K=open, J=shut, V1=arm, V2=kettle"},
+    ),
+    "P3": (
+        "stop",
+        "chiller",
+        TWO,
+        {**LOOP, "wort": "30 C"},
+        "whirlpool",
+        {"handles": "K=open, V1=arm, V2=kettle"},
+    ),
+    "P4": (
+        "note",
+        "fermenter",
+        TWO,
+        {**WHIRL, "handles": "K=open, V1=arm, V2=fermenter"},
+        None,
+        {"handles": "K=open, V1=arm, V2=kettle"},
+    ),
+    "P5": (
+        "warn",
+        "V2",
+        TWO,
+        {**WHIRL, "handles": "K=open, V1=arm, V2=between"},
+        None,
+        {"handles": "K=open, V1=arm, V2=kettle"},
+    ),
     "T1": ("stop", "fermenter", TWO, {**SEND, "outlet": "41 C"}, None, {"outlet": "40 C"}),
     "T2": ("stop", "chiller", TWO, {**SEND, "water": "off"}, None, {"water": "on"}),
-    "T3": ("stop", "chiller", TWO,
-           {**WHIRL, "handles": "K=open, V1=arm, V2=off", "holds": "chiller=wort"}, None,
-           {"wort": "90 C"}),
-    "T4": ("warn", "chiller", TWO, {**WHIRL, "holds": "chiller=wort"}, None,
-           {"holds": "chiller=water"}),
-    "B1": ("stop", "chiller", TWO, {**SEND, "clean": "all=heat, chiller=no"}, None,
-           {"clean": "all=heat, chiller=acid"}),
-    "B2": ("warn", "H6", LOOSE, {**LOOP, "wort": "18 C", "hose_ends": "H6=capped"}, None,
-           {"handles": "K=open, V1=arm, V2=kettle"}),
-    "B3": ("warn", "H4", TWO, {**WHIRL, "clean": "H4=acid", "holds": "H4=air"}, None,
-           {"holds": "H4=sanitiser"}),
-    "F1": ("warn", "fermenter", TWO, {**COLD, "pump": "off"}, None,
-           {"handles": "K=open, V1=arm, V2=fermenter"}),
-    "F2": ("stop", "fermenter", TWO,
-           {**COLD, "pump": "off", "level": "5 cm", "fermenter_level": "60 cm"}, None,
-           {"fermenter_level": "39 cm"}),
+    "T3": (
+        "stop",
+        "chiller",
+        TWO,
+        {**WHIRL, "handles": "K=open, V1=arm, V2=off", "holds": "chiller=wort"},
+        None,
+        {"wort": "90 C"},
+    ),
+    "T4": (
+        "warn",
+        "chiller",
+        TWO,
+        {**WHIRL, "holds": "chiller=wort"},
+        None,
+        {"holds": "chiller=water"},
+    ),
+    "B1": (
+        "stop",
+        "chiller",
+        TWO,
+        {**SEND, "clean": "all=heat, chiller=no"},
+        None,
+        {"clean": "all=heat, chiller=acid"},
+    ),
+    "B2": (
+        "warn",
+        "H6",
+        LOOSE,
+        {**LOOP, "wort": "18 C", "hose_ends": "H6=capped"},
+        None,
+        {"handles": "K=open, V1=arm, V2=kettle"},
+    ),
+    "B3": (
+        "warn",
+        "H4",
+        TWO,
+        {**WHIRL, "clean": "H4=acid", "holds": "H4=air"},
+        None,
+        {"holds": "H4=sanitiser"},
+    ),
+    "F1": (
+        "warn",
+        "fermenter",
+        TWO,
+        {**COLD, "pump": "off"},
+        None,
+        {"handles": "K=open, V1=arm, V2=fermenter"},
+    ),
+    "F2": (
+        "stop",
+        "fermenter",
+        TWO,
+        {**COLD, "pump": "off", "level": "5 cm", "fermenter_level": "60 cm"},
+        None,
+        {"fermenter_level": "39 cm"},
+    ),
     "F3": ("note", "W", UNGUARDED, {**WHIRL, "water": "on"}, None, {"water": "off"}),
-    "H1": ("note", "H4", TWO,
-           {**WHIRL, "handles": "K=open, V1=chiller, V2=fermenter", "wort": "30 C",
-            "hose_ends": "H4=kettle"}, None, {"hose_ends": "H4=jug"}),
-    "H2": ("warn", "H4", TWO, {**SEND, "hose_ends": "H4=jug", "outlet": "46 C"}, None,
-           {"outlet": "45 C"}),
+    "H1": (
+        "note",
+        "H4",
+        TWO,
+        {
+            **WHIRL,
+            "handles": "K=open, V1=chiller, V2=fermenter",
+            "wort": "30 C",
+            "hose_ends": "H4=kettle",
+        },
+        None,
+        {"hose_ends": "H4=jug"},
+    ),
+    "H2": (
+        "warn",
+        "H4",
+        TWO,
+        {**SEND, "hose_ends": "H4=jug", "outlet": "46 C"},
+        None,
+        {"outlet": "45 C"},
+    ),
     "H3": ("stop", "H4", TWO, {**COLD, "hose_ends": "H4=floor"}, None, {"hose_ends": "H4=jug"}),
-}  # fmt: skip
+}
 
 
 def test_every_check_is_prepared():
@@ -180,8 +320,18 @@ def test_a_t_bore_on_its_way_joins_and_an_l_bore_shuts():
 
 def test_the_path_and_what_is_in_the_line():
     values = judged(TWO, SEND)
-    assert values["path"] == ["kettle", "K", "H1", "P", "V1", "H3", "chiller", "V2", "H4",
-                              "fermenter"]  # fmt: skip
+    assert values["path"] == [
+        "kettle",
+        "K",
+        "H1",
+        "P",
+        "V1",
+        "H3",
+        "chiller",
+        "V2",
+        "H4",
+        "fermenter",
+    ]
     assert [each["part"] for each in values["in_line"]] == values["path"][1:-1]
     assert sum(each["cold_l"] for each in values["in_line"]) == pytest.approx(0.83)
     assert values["outlet_c"] == 19.0
@@ -189,5 +339,7 @@ def test_the_path_and_what_is_in_the_line():
 
 def test_what_is_unsaid_is_said_to_be_taken():
     assert judged(TWO, {"handles": "K=open, V1=arm, V2=kettle"})["assumed"] == [
-        "wort at 98 C", "water at 14 C", "level of 25 cm"
-    ]  # fmt: skip
+        "wort at 98 C",
+        "water at 14 C",
+        "level of 25 cm",
+    ]

@@ -1,0 +1,50 @@
+"""Suction, heat doses and one pass through a chiller against published and worked-out values."""
+
+import numpy as np
+import pytest
+
+from wortline.science import one_pass, sanitation, suction
+
+CASES = "pipes.toml"
+
+
+def test_published(case, agrees):
+    agrees(case, suction, sanitation, one_pass)
+
+
+def test_a_hot_slug_warms_the_cold_wort():
+    """Derived, conservation of energy: 1.06 L at 95 C and 20 L at 18 C mix to (1.06*95+20*18)/21.06."""
+    mixed_c = (1.06 * 95 + 20 * 18) / 21.06
+    assert one_pass.slug_rise_dk(1.06, 95.0, 20.0, 18.0) == pytest.approx(mixed_c - 18)
+
+
+def test_a_dead_headed_pump_heats_what_it_holds():
+    """Law, first law: 60 s of 25 W in 0.12 L of water (0.1156 kg at 94 C) are 3.1 K."""
+    rate = suction.dead_head_k_min(25.0, 0.12, 94.0)
+    assert rate == pytest.approx(25 * 60 / (0.12 * 0.9626 * 4190), rel=1e-3)
+
+
+def test_the_chiller_keeps_the_laws():
+    """Law: out never below the water, colder with more UA or less wort, unchanged without UA."""
+    ua = np.linspace(1.0, 5000.0, 60)
+    out = one_pass.one_pass_outlet_c(98.0, 14.0, 6.0, 10.0, ua)
+    assert np.all(np.diff(out) < 0)
+    assert np.all(out > 14.0)
+    assert one_pass.one_pass_outlet_c(98.0, 14.0, 6.0, 10.0, 1e-9) == pytest.approx(98.0)
+    wort = np.linspace(1.0, 9.0, 30)
+    assert np.all(np.diff(one_pass.one_pass_outlet_c(98.0, 14.0, wort, 10.0, 600.0)) > 0)
+
+
+def test_arrays_are_as_scalars():
+    temps = np.array([60.0, 77.0, 95.0])
+    heads = suction.suction_head_available_m(temps, 101.325, 0.4, 0.1)
+    doses = sanitation.lethality_a0(temps, 5.0)
+    outs = one_pass.one_pass_outlet_c(temps, 14.0, 6.0, 10.0, 600.0)
+    for index, temp in enumerate(temps):
+        assert heads[index] == suction.suction_head_available_m(temp, 101.325, 0.4, 0.1)
+        assert doses[index] == sanitation.lethality_a0(temp, 5.0)
+        assert outs[index] == one_pass.one_pass_outlet_c(temp, 14.0, 6.0, 10.0, 600.0)
+    flows = np.array([2.0, 8.0])
+    depths = suction.submergence_m(flows, 0.0127)
+    assert depths[1] == suction.submergence_m(8.0, 0.0127)
+    assert suction.velocity_head_m(flows, 0.0127)[0] == suction.velocity_head_m(2.0, 0.0127)

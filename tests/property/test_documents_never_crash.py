@@ -78,7 +78,8 @@ def test_any_text_or_bytes(content):
 
 @settings(max_examples=200, derandomize=True, deadline=None)
 @given(
-    kind=st.sampled_from(["rig", "recipe", "day", "lineup"]), tree=st.dictionaries(keys, trees, max_size=6)
+    kind=st.sampled_from(["rig", "recipe", "day", "lineup"]),
+    tree=st.dictionaries(keys, trees, max_size=6),
 )
 def test_any_tree_of_known_and_unknown_fields(kind, tree):
     check(f"{{schema: {kind}/1, " + flow(tree)[1:])

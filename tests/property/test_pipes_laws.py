@@ -3,7 +3,7 @@
 from collections import deque
 from dataclasses import replace
 
-from hypothesis import assume, given, settings
+from hypothesis import assume, event, given, settings
 from hypothesis import strategies as st
 from pydantic import ValidationError
 
@@ -27,7 +27,7 @@ PRESETS = {
 RIG = load("rig.yaml", starting_document("rig", "two-valves"), "rig")
 LIMITS = PRESETS["two-valves"].limits
 CLEAN = {"all": "heat"}
-quick = settings(max_examples=120, derandomize=True, deadline=None)
+quick = settings(max_examples=80, derandomize=True, deadline=None)
 
 MIDDLE = [
     {"kind": "hose", "bore": "12 mm", "length": "1 m"},
@@ -77,6 +77,50 @@ def rigs(draw):
         raise
 
 
+THROUGH = [
+    part for part in MIDDLE if part["kind"] in {"hose", "valve2", "valve3", "tee", "chiller"}
+]
+ENDS = [
+    {"kind": "arm", "surface": "below"},
+    {"kind": "arm", "surface": "above"},
+    {"kind": "fermenter", "height": "20 cm", "inlet": "30 cm"},
+    {"kind": "drain"},
+    {"kind": "jug"},
+]
+WAYS = {"hose": "ab", "valve2": "ab", "tee": "abc", "chiller": ("in", "out")}
+
+
+@st.composite
+def trees(draw):
+    """A kettle, parts in a row, a pump, then branches that end in vessels; one is a fermenter."""
+    parts = [
+        {"name": "kettle", "kind": "kettle", "height": "90 cm", "outlet": "3 cm"},
+        {"name": "P", "kind": "pump", "height": "30 cm"},
+    ]
+    joins = []
+    here = "kettle.outlet"
+    for part in draw(st.lists(st.sampled_from(THROUGH[:3]), max_size=2)):
+        name = f"s{len(parts)}"
+        parts.append({"name": name, **part, "movable": "no"} if "bore" in part else
+                     {"name": name, **part})  # fmt: skip
+        joins.append([here, f"{name}.a"])
+        here = f"{name}.b"
+    joins.append([here, "P.in"])
+    loose = ["P.out"]
+    for part in draw(st.lists(st.sampled_from(THROUGH), max_size=7)):
+        name = f"p{len(parts)}"
+        ports = WAYS.get(part["kind"], ("in", "a", "b"))
+        parts.append({"name": name, **part, **({"movable": "no"} if "bore" in part else {})})
+        joins.append([loose.pop(0), f"{name}.{ports[0]}"])
+        loose += [f"{name}.{port}" for port in ports[1:]]
+    for index, end in enumerate(draw(st.permutations(loose))):
+        vessel = ENDS[2] if index == 0 else draw(st.sampled_from(ENDS))
+        name = "fermenter" if index == 0 else f"v{index}"
+        parts.append({"name": name, **vessel})
+        joins.append([end, f"{name}.in"])
+    return network(Plumbing.model_validate({"parts": parts, "joins": joins}))
+
+
 @st.composite
 def stands(draw, net):
     """A setting of a network, and conditions."""
@@ -97,6 +141,20 @@ def stands(draw, net):
         clean=clean,
     )
     return setting, known
+
+
+@st.composite
+def pumping(draw, net):
+    """A setting in which wort may well reach the fermenter."""
+    setting, known = draw(stands(net))
+    positions = tuple(
+        draw(st.sampled_from(valve.stops))
+        if valve.ways
+        else draw(st.sampled_from(["open", "between"]))
+        for valve in net.valves
+    )
+    known = replace(known, level_m=0.3, clean=draw(st.just(CLEAN) | st.just(known.clean)))
+    return replace(setting, positions=positions, pump=True), known
 
 
 def pumped_into_fermenter(net, setting):
@@ -141,13 +199,19 @@ def walked(links, start):
 
 @quick
 @given(st.data())
-def test_random_rigs_never_crash_and_nothing_unsafe_is_called_safe(data):
+def test_random_rigs_never_crash(data):
     net = data.draw(rigs())
     setting, known = data.draw(stands(net))
     verdict = audit(net, setting, known, LIMITS, data.draw(st.sampled_from([None, *ROUTES])))
     assert all(each.text and each.do and each.part for each in verdict.findings)
-    if not setting.pump:
-        return
+
+
+@quick
+@given(st.data())
+def test_nothing_unsafe_is_called_safe(data):
+    net = data.draw(trees())
+    setting, known = data.draw(pumping(net))
+    verdict = audit(net, setting, known, LIMITS)
     fed = pumped_into_fermenter(net, setting)
     if fed is None:
         return
@@ -158,11 +222,15 @@ def test_random_rigs_never_crash_and_nothing_unsafe_is_called_safe(data):
     clean = known.clean.get("all") == "heat" or all(
         known.clean.get(part, "no") != "no" for part in fed
     )
+    if len(net.of_kind("fermenter")) == 1:
+        event(f"unsafe {hot or not clean}, called {verdict.verdict}")
     if hot or not clean:
         assert verdict.verdict == "stop", (net.ports, setting, known)
+    elif (known.outlet_c or 0.0) <= 40.0:
+        assert "B1" not in {each.code for each in verdict.findings if each.part in fed}
 
 
-@settings(max_examples=60, derandomize=True, deadline=None)
+@settings(max_examples=40, derandomize=True, deadline=None)
 @given(st.data())
 def test_routes_of_random_rigs_are_what_they_say(data):
     net = data.draw(rigs())
@@ -187,7 +255,7 @@ def renamed(plumbing):
 RENAMED = network(renamed(RIG.plumbing))
 
 
-@settings(max_examples=60, derandomize=True, deadline=None)
+@settings(max_examples=40, derandomize=True, deadline=None)
 @given(st.data())
 def test_names_and_order_do_not_matter(data):
     net = PRESETS["two-valves"].network
@@ -206,7 +274,7 @@ def test_names_and_order_do_not_matter(data):
     }
 
 
-@settings(max_examples=60, derandomize=True, deadline=None)
+@settings(max_examples=40, derandomize=True, deadline=None)
 @given(st.data())
 def test_the_reverse_of_a_change_over_is_a_change_over(data):
     pipes = PRESETS[data.draw(st.sampled_from(sorted(PRESETS)))]

@@ -13,7 +13,7 @@ def test_published(case, agrees):
 
 
 def test_a_hot_slug_warms_the_cold_wort():
-    """Derived, conservation of energy: 1.06 L at 95 C and 20 L at 18 C mix to (1.06*95+20*18)/21.06."""
+    """Derived, conservation of energy: the mean of 1.06 L at 95 C and 20 L at 18 C."""
     mixed_c = (1.06 * 95 + 20 * 18) / 21.06
     assert one_pass.slug_rise_dk(1.06, 95.0, 20.0, 18.0) == pytest.approx(mixed_c - 18)
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from wortline.pipes import checks_flow, checks_heat
 from wortline.pipes.network import Network
 from wortline.pipes.state import Conditions, Limits, Setting
-from wortline.pipes.view import RANK, Finding, Hydraulics, View, suction_margin_m
+from wortline.pipes.view import RANK, Finding, Hydraulics, View
 
 Check = Callable[[View], Iterator[Finding]]
 
@@ -97,7 +97,7 @@ def audit(
         view.flow.path,
         tuple(found),
         view.hydraulics.flow_l_min if flowing else None,
-        suction_margin_m(view),
+        view.suction_margin_m,
         tuple(_in_line(view)),
         known.assumed,
         view.outlet_c if view.flow.live and view.passed else None,

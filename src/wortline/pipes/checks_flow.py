@@ -4,9 +4,9 @@ from collections.abc import Iterator
 
 from wortline.pipes.graph import barriers
 from wortline.pipes.routes_data import ROUTES
-from wortline.pipes.view import Finding, View, suction_margin_m
+from wortline.pipes.view import Finding, View
 from wortline.science.suction import dead_head_k_min, submergence_m
-from wortline.science.water import boiling_point_c, density_kg_m3
+from wortline.science.water import boiling_point_c, density_kg_m3, vapour_pressure_kpa
 
 STANDARD_GRAVITY = 9.80665
 
@@ -108,14 +108,12 @@ def _suction(view: View, back: frozenset[int]) -> list[str]:
 
 def suction_margin(view: View) -> Iterator[Finding]:
     """D5: head above boiling at the pump's eye."""
-    margin_m = suction_margin_m(view)
+    margin_m = view.suction_margin_m
     limits = view.limits
     if margin_m is None or margin_m >= limits.suction_warn_m:
         return
     short_m = limits.suction_warn_m - margin_m
     density = float(density_kg_m3(view.known.wort_c))
-    from wortline.science.water import vapour_pressure_kpa
-
     vapour_kpa = float(vapour_pressure_kpa(view.known.wort_c))
     cooler_kpa = vapour_kpa - short_m * density * STANDARD_GRAVITY / 1000
     pump = view.flow.pumps[0].name

@@ -68,7 +68,14 @@ class Network:
 
     def of_kind(self, kind: str) -> tuple[str, ...]:
         """Return the names of the parts of a kind."""
-        return tuple(name for name, part in self.parts.items() if part.kind == kind)
+        key = f"of kind {kind}"
+        if key not in self.remembered:
+            self.remembered[key] = tuple(
+                name for name, part in self.parts.items() if part.kind == kind
+            )
+        found = self.remembered[key]
+        assert isinstance(found, tuple)
+        return found
 
     @property
     def kettle(self) -> PipePart:

@@ -1,17 +1,17 @@
 """A setting seen with all that follows from it: what every check looks at."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal
 
 import rustworkx as rx
 
-from wortline.pipes.graph import Flow, flow, graph_of, surface_m
+from wortline.pipes.graph import Flow, flow, surface_m
 from wortline.pipes.network import Network, Terminal
 from wortline.pipes.state import Conditions, Limits, Setting
 from wortline.science.one_pass import one_pass_outlet_c
-from wortline.science.suction import velocity_head_m
+from wortline.science.suction import suction_head_available_m, velocity_head_m
 
 Severity = Literal["stop", "warn", "note"]
 RANK: Mapping[str, int] = {"stop": 0, "warn": 1, "note": 2}
@@ -46,7 +46,6 @@ class View:
     limits: Limits
     goal: str | None = None
     given: Hydraulics | None = None
-    remembered: dict[str, float] = field(default_factory=dict)
 
     @cached_property
     def flow(self) -> Flow:
@@ -126,7 +125,7 @@ class View:
     def uncooled(self) -> frozenset[int]:
         """Return the nodes that wort reaches without passing a chiller that cools it."""
         chillers = set(self.passed) if self.known.outlet_c is not None else self.cooled
-        graph = graph_of(self.network, self.setting)
+        graph = self.flow.graph.copy()
         for name in chillers:
             if (name, "in") in self.network.node:
                 into, out = self.network.node[name, "in"], self.network.node[name, "out"]
@@ -175,6 +174,24 @@ class View:
         return (float(kettle.height) if kettle.height else 0.0) + self.known.level_m
 
     @cached_property
+    def suction_margin_m(self) -> float | None:
+        """Return the suction head left above what a pump needs; None if no pump draws wort."""
+        if not self.flow.forced or not self.flow.live:
+            return None
+        base = self.network.kettle.height
+        heights = [self.network.parts[drive.name].height or base for drive in self.flow.pumps]
+        eye_m = max(float(height) if height else 0.0 for height in heights)
+        return float(
+            suction_head_available_m(
+                self.known.wort_c,
+                self.known.pressure_kpa,
+                self.surface_m - eye_m,
+                self.hydraulics.suction_loss_m,
+            )
+            - self.limits.suction_required_m
+        )
+
+    @cached_property
     def over_outlet_m(self) -> float:
         """Return the depth of wort over the kettle's outlet."""
         outlet = self.network.kettle.outlet
@@ -208,26 +225,3 @@ def usual_hydraulics(view: View) -> Hydraulics:
         else:
             loss_m += (0.5 if part.kind == "kettle" else 0.2) * head_m
     return Hydraulics(flow_l_min, loss_m)
-
-
-def suction_margin_m(view: View) -> float | None:
-    """Return the suction head left above what a pump needs; None if no pump draws wort."""
-    from wortline.science.suction import suction_head_available_m
-
-    if not view.flow.forced or not view.flow.live:
-        return None
-    kettle = view.network.kettle
-    eyes = [
-        float(height) if (height := view.network.parts[drive.name].height) is not None
-        else float(kettle.height or 0.0)
-        for drive in view.flow.pumps
-    ]  # fmt: skip
-    return float(
-        suction_head_available_m(
-            view.known.wort_c,
-            view.known.pressure_kpa,
-            view.surface_m - max(eyes),
-            view.hydraulics.suction_loss_m,
-        )
-        - view.limits.suction_required_m
-    )

@@ -35,6 +35,21 @@ def test_the_chiller_keeps_the_laws():
     assert np.all(np.diff(one_pass.one_pass_outlet_c(98.0, 14.0, wort, 10.0, 600.0)) > 0)
 
 
+def test_both_sides_of_the_chiller_agree_with_the_mean_difference():
+    """Law: heat lost, heat gained, and UA times the logarithmic mean difference are one number.
+
+    Wort of 10 degP, 4.19 (1 - 0.0057 P) = 3.95 kJ/(kg K) (from memory), 1015 kg/m3 at 80 C; water
+    of 999.2 kg/m3 and 4.19 kJ/(kg K) at 14 C.
+    """
+    for wort_l_min, water_l_min in ((6.0, 10.0), (9.0, 4.0)):
+        out_c = one_pass.one_pass_outlet_c(98.0, 14.0, wort_l_min, water_l_min, 600.0)
+        heat_w = wort_l_min / 60 * 1.015 * 3950 * (98.0 - out_c)
+        warm_c = 14.0 + heat_w / (water_l_min / 60 * 0.9992 * 4190)
+        hot_dk, cold_dk = 98.0 - warm_c, out_c - 14.0
+        mean_dk = (hot_dk - cold_dk) / np.log(hot_dk / cold_dk)
+        assert heat_w == pytest.approx(600.0 * mean_dk, rel=2e-3)
+
+
 def test_arrays_are_as_scalars():
     temps = np.array([60.0, 77.0, 95.0])
     heads = suction.suction_head_available_m(temps, 101.325, 0.4, 0.1)

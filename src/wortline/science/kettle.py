@@ -78,6 +78,10 @@ def _vapour_share(vapour_kpa: Real, pressure_kpa: Real) -> Real:
     return water / (water + MOLAR_AIR * (pressure_kpa - vapour_kpa))
 
 
+def _air_viscosity_pa_s(temp_k: Real) -> Real:
+    return 1.458e-6 * temp_k**1.5 / (temp_k + 110.4)
+
+
 def _surface_flux(skin_c: Real, air_c: Real, pressure_kpa: Real, air_vapour_kpa: Real) -> _Flux:
     # A saturated skin at the boiling point would make the driving force infinite.
     skin_vapour_kpa = np.minimum(vapour_pressure_kpa(skin_c), 0.98 * pressure_kpa)
@@ -87,7 +91,7 @@ def _surface_flux(skin_c: Real, air_c: Real, pressure_kpa: Real, air_vapour_kpa:
     lift_kg_m3 = np.maximum(air_kg_m3 - skin_kg_m3, 0.0)
     film_k = 0.5 * (skin_c + air_c) + KELVIN
     film_kg_m3 = 0.5 * (skin_kg_m3 + air_kg_m3)
-    viscosity = 1.458e-6 * film_k**1.5 / (film_k + 110.4)  # Pa s
+    viscosity = _air_viscosity_pa_s(film_k)
     diffusivity = 1.87e-10 * film_k**2.072 * (101.325 / pressure_kpa)  # m2/s
     buoyancy = np.cbrt(GRAVITY_M_S2 * lift_kg_m3 / viscosity)
     skin_share = _vapour_share(skin_vapour_kpa, pressure_kpa)
@@ -318,6 +322,10 @@ def lidded_surface(
     -----
     The open share loses as an open surface; the rest loses 6 W/(m2 K) through the lid, on which the
     vapour condenses and drips back. A closed lid leaks 3 % (common practice, no source).
+
+    References
+    ----------
+    Hosom, J.-P. Cooling of wort in a home kettle after flame-out. Web article (open share).
     """
     share = np.clip(open_share, LID_LEAK, 1.0)
     free = open_surface(bulk_c, air_c, pressure_kpa, humidity)

@@ -7,6 +7,7 @@ import numpy.typing as npt
 
 from wortline.plan.brew import Brew
 from wortline.plan.loss_curve import GRID_STEP_DK, STEAM, SURFACE, WALL, LossCurve
+from wortline.science.kettle import wetted_wall_m2
 from wortline.science.real import Real
 
 Array = npt.NDArray[np.float64]
@@ -54,7 +55,7 @@ def pot(brew: Brew, curve: LossCurve, cold_l: Real, heat_kj_k: Real, pumped: boo
     return Pot(
         curve=curve,
         surface_m2=surface_m2,
-        wall_m2=np.pi * brew.rig.diameter_m * height_m,
+        wall_m2=wetted_wall_m2(brew.rig.diameter_m, height_m),
         heat_kj_k=heat_kj_k,
         surface_factor=brew.models.surface_loss,
         hose_w_k=brew.models.hose_loss_w_k if pumped else 0.0,

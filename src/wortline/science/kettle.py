@@ -335,6 +335,28 @@ def lidded_surface(
     )
 
 
+def wetted_wall_m2(diameter_m: Real, wetted_height_m: Real) -> Real:
+    """Steel that hot wort wets in a cylindrical kettle: side and bottom.
+
+    Parameters
+    ----------
+    diameter_m : Real
+        Inner diameter of the kettle [m].
+    wetted_height_m : Real
+        Height of the wort in the kettle [m].
+
+    Returns
+    -------
+    Real
+        Area [m2].
+
+    References
+    ----------
+    Area of an open cylinder.
+    """
+    return np.pi * diameter_m * (wetted_height_m + diameter_m / 4)
+
+
 def kettle_loss(
     bulk_c: Real,
     air_c: Real,
@@ -384,7 +406,7 @@ def kettle_loss(
     """
     surface = lidded_surface(bulk_c, air_c, pressure_kpa, open_share, humidity)
     area_m2 = np.pi / 4 * diameter_m**2
-    wall_m2 = area_m2 + np.pi * diameter_m * wetted_height_m
+    wall_m2 = wetted_wall_m2(diameter_m, wetted_height_m)
     wall_w = wall_m2 * wall_w_m2(bulk_c, air_c, jacket_m)
     return KettleLoss(
         area_m2 * surface_factor * surface.total_w_m2 + wall_w,

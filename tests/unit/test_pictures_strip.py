@@ -249,6 +249,13 @@ def test_us_units() -> None:
     assert not any(words.endswith("°C") for words in of_kind(svg, "temperature"))
 
 
+@pytest.mark.parametrize("width", [320, 360, 700, 900, 1200, 2000])
+def test_no_number_is_cut(width: int) -> None:
+    for svg in (strip(ODD["usual"], width), strip(ODD["usual"], width, "us")):
+        for kind in ("number", "dose-total", "temperature", "tick", "pace"):
+            assert not [words for words in of_kind(svg, kind) if "…" in words]
+
+
 def test_text_is_escaped() -> None:
     name = "<script>&\"'\x00\x0b\ud800 ]]> 麦芽 🍺"
     plan = invented_day([(name, name, OFF)]) | {"name": name, "rig": name}

@@ -19,6 +19,7 @@ from wortline.pictures.svg import ACCENT, FONT, GREY, GROUND, element, escape, h
 
 NARROWEST_PX, WIDEST_PX = 320, 4000
 REFLOW_PX = 700
+NUMBER_PX = 140  # a headline number with its caption, uncut
 PREFIX = "strip-hatch-"
 
 
@@ -114,7 +115,7 @@ def _numbers(frame: Frame, day: Day, y: float) -> float:
     rows = _headline(frame, day)
     if not rows:
         return y + 6
-    across = 3 if frame.narrow else 8
+    across = 3 if frame.narrow else min(8, int((frame.width - 2 * frame.edge) / NUMBER_PX))
     rows = rows[: 6 if frame.narrow else 8]
     room = (frame.width - 2 * frame.edge) / across
     size, small = (15.0, 10.5) if frame.narrow else (21.0, 12.0)

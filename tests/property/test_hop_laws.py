@@ -156,6 +156,12 @@ def test_one_dose_as_two_at_the_same_moment(already, first, second, limit):
     begun = isomerisation.dissolved_from_dose_mg_l(already, first, *limit)
     rest = isomerisation.dissolved_from_dose_mg_l(already + begun, second, *limit)
     assert begun + rest == pytest.approx(one, abs=1e-5)
+    alone = isomerisation.dissolved_from_dose_mg_l(0.0, first, *limit)
+    assert alone == pytest.approx(isomerisation.dissolved_mg_l(first, *limit), rel=1e-12)
+    reached = isomerisation.dissolved_mg_l(first + second, *limit)
+    assert alone + isomerisation.dissolved_from_dose_mg_l(alone, second, *limit) == pytest.approx(
+        reached, abs=1e-5
+    )
     assert 0 <= one <= first + second
     assert already + one <= limit[1] * (1 + 1e-12)
 

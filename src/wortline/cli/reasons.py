@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from wortline.cli.sheet import paragraph
+from wortline.cli.layout import paragraph
 
 
 def reasons(explained: dict[str, Any]) -> str:

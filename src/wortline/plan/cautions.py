@@ -16,6 +16,7 @@ Say = Callable[[float, str], str]
 DRIPPING_L_KG = 0.6
 TIGHT_SHARE = 0.12
 FOAM_DOSE_MIN = 20.0
+BURNS_C = 45.0
 
 
 def basket_kg(day: BrewDay) -> float:
@@ -36,15 +37,16 @@ def is_tight(day: BrewDay) -> bool:
 
 def cautions(day: BrewDay, say: Say) -> dict[str, tuple[str, ...]]:
     """What to say on each phase, by its name; the first is the one that matters most."""
+    room = f"{say(room_l(day), 'volume')} hot"
     boiling = [
-        f"It can boil over in seconds as it starts to boil: {say(room_l(day), 'volume')} of room to"
-        " the brim. Stay by it, lid off, and turn the element down before it climbs."
+        f"It can boil over in seconds as it starts to boil: there is room for {room} below the"
+        " brim. Stay by it, lid off, and turn the element down before it climbs."
     ]
     if is_tight(day):
+        least = f"Little room: only {room} to the brim" if room_l(day) > 0.0 else "No room at all"
         boiling[0] = (
-            f"Little room: only {say(room_l(day), 'volume')} to the brim, and it foams up in"
-            " seconds"
-            " as it starts to boil. Stay by it, lid off, hand on the element's switch."
+            f"{least}, and it foams up in seconds as it starts to boil. Stay by it, lid off, hand"
+            " on the element's switch."
         )
     whens = [dose.when for dose in day.brew.doses]
     early = [
@@ -96,9 +98,9 @@ def cautions(day: BrewDay, say: Say) -> dict[str, tuple[str, ...]]:
             " under pressure can slip off: clamps tight, gloves on.",
         ),
         "transfer": (
-            "Feel the outlet before you open a coupling: above 45 C it burns. A full fermenter is"
-            " heavy;"
-            " let the pump lift it, not your back.",
+            "Feel the outlet before you open a coupling: above"
+            f" {say(BURNS_C, 'temperature')} it burns. A full fermenter is heavy; let the pump"
+            " lift it, not your back.",
         ),
         "pitch": (
             "Fermentation gives off CO2: air the room, never put your head into a fermenter.",

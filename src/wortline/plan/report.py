@@ -37,6 +37,7 @@ def report(plan: Plan, names: dict[str, str | None]) -> dict[str, Any]:
         "water_l": number(day.volumes.water_l),
         "strike_c": number(day.strike_c),
         "fermenter_l": number(day.volumes.fermenter_l),
+        "mash_kind": day.brew.rig.mash_kind,
         "ledger": ledger(plan),
         "grist": grist(plan),
         "efficiency": {

@@ -12,9 +12,9 @@ from wortline.science.kettle import (
     lidded_surface,
     open_surface,
     wall_w_m2,
-    water_convection,
 )
 from wortline.science.kettle_heating import heat_capacity_kj_k, heating_min, resting_kettle
+from wortline.science.water import water_convection
 
 SEA_PA = 101325.0
 SIGMA, G = 5.670374e-8, 9.80665

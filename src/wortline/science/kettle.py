@@ -5,7 +5,7 @@ from typing import NamedTuple
 import numpy as np
 
 from wortline.science.real import Real
-from wortline.science.water import latent_heat_kj_kg, vapour_pressure_kpa
+from wortline.science.water import latent_heat_kj_kg, vapour_pressure_kpa, water_convection
 
 KELVIN = 273.15
 GRAVITY_M_S2 = 9.80665
@@ -104,35 +104,6 @@ def _surface_flux(skin_c: Real, air_c: Real, pressure_kpa: Real, air_vapour_kpa:
     dry = still * (skin_c - air_c) + _radiation_w_m2(skin_c, air_c, WATER_EMISSIVITY)
     latent = 1000 * vapour * latent_heat_kj_kg(skin_c)
     return _Flux(np.asarray(vapour)[()], np.asarray(latent)[()], np.asarray(dry)[()])
-
-
-def water_convection(temp_c: Real) -> Real:
-    """Return the free-convection group k (g beta / (nu alpha))^(1/3) of water.
-
-    Parameters
-    ----------
-    temp_c : Real
-        Temperature of the water [C].
-
-    Returns
-    -------
-    Real
-        The group; times 0.15 dT^(1/3) it is a heat transfer coefficient [W/(m2 K^(4/3))].
-
-    Notes
-    -----
-    Fitted here to the IAPWS-95 and IAPWS transport values, 10 to 101 C, within 2 %. Below 5 C,
-    where the density maximum of water would stop it, the value at 5 C is kept; losses are small
-    there.
-
-    References
-    ----------
-    Wagner, W., Pruss, A. (2002). The IAPWS formulation 1995 for the thermodynamic properties of
-    ordinary water substance for general and scientific use. Journal of Physical and Chemical
-    Reference Data 31, 387-535.
-    """
-    root = np.sqrt(np.maximum(temp_c, 5.0) / 100)
-    return 14.0 + 2868.6 * root + 713.5 * root**2
 
 
 def open_surface(

@@ -13,7 +13,7 @@ def polynomial(coefficients: Sequence[float], x: Real) -> Real:
     Parameters
     ----------
     coefficients : sequence of float
-        Coefficients, lowest power first; their units are those of the sum over x^k.
+        Coefficients, lowest power first, in units of the sum over x^k [-].
     x : Real
         Where the polynomial is evaluated [-].
 

@@ -184,7 +184,7 @@ def check_command(files: tuple[Path, ...], as_json: bool) -> None:
 @click.argument("kind", type=click.Choice(["rig", "recipe", "day"]))
 @click.argument("file", type=_READABLE)
 def new_command(kind: str, file: Path) -> None:
-    """Write a commented document to start from; an existing file is left alone."""
+    """Write a commented document to start from. An existing file is left alone."""
     from wortline.app.starting import starting_document
 
     _write(file, starting_document(kind).encode("utf-8"), "xb")
@@ -204,7 +204,7 @@ def why_command(
     method: str,
     as_json: bool,
 ) -> None:
-    """Explain one number of a plan: formula, inputs with their trust, source.
+    """Explain one number of a plan. Says formula, inputs with their trust, sources.
 
     KEY is a dotted path of the plan's JSON, such as gravity.original_sg, bitterness.doses.d1 or
     ledger.preboil.

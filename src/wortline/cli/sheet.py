@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator
 from typing import Any
 
 from wortline.cli.layout import GLUE, WIDTH, cut, glued, left, paragraph, right
-from wortline.cli.steps import moment, steps
+from wortline.cli.steps import steps
 from wortline.units import say
 
 Say = Callable[..., str]
@@ -40,7 +40,7 @@ def sheet(report: Report, system: str = "metric") -> str:
     parts += [
         _weigh(report, spoken),
         _ledger(report, spoken),
-        _bitter(report, spoken),
+        _bitter(report),
         _day(report, spoken),
         _notes(report),
     ]
@@ -107,8 +107,7 @@ def _weigh(report: Report, spoken: Say) -> Iterator[str]:
         if dose["id"] != "malt":
             held = "" if dose["held"] == "free" else f", in {dose['held']}"
             alpha = f"{100 * dose['alpha_fraction']:.1f}{GLUE}% alpha now"
-            at = moment(dose, spoken)
-            text = f"{dose['name']} ({dose['id']}), {dose['form']}, {alpha}: {at}{held}"
+            text = f"{dose['name']} ({dose['id']}), {dose['form']}, {alpha}: {dose['at']}{held}"
             yield from _weighed(dose, text, spoken)
     yield from paragraph(f"yeast: {report['yeast']}", f"[ ] {'':10}  ", " " * 16)
 
@@ -142,7 +141,7 @@ def _ledger(report: Report, spoken: Say) -> Iterator[str]:
     )
 
 
-def _bitter(report: Report, spoken: Say) -> Iterator[str]:
+def _bitter(report: Report) -> Iterator[str]:
     doses = report["bitterness"]["doses"]
     yield _rule("BITTER LINE, IBU in the young beer")
     yield f"{'':<39}{'boil':>7}{'rest':>7}{'chill':>7}{'total':>7}{'shift':>11}"
@@ -151,7 +150,7 @@ def _bitter(report: Report, spoken: Say) -> Iterator[str]:
         moved = "" if shift is None else f"{shift:+.0f} min" if abs(shift) >= 0.5 else "none"
         is_malt = dose["id"] == "malt"
         name = cut(dose["name"] if is_malt else f"{dose['id']} {dose['name']}", 22)
-        at = cut(dose["at"] if is_malt else moment(dose, spoken), 16)
+        at = cut(dose["at"], 16)
         yield (
             f"{left(name, 23)}{left(at, 16)}{dose['boil_ibu']:>7.1f}{dose['rest_ibu']:>7.1f}"
             f"{dose['chill_ibu']:>7.1f}{dose['total_ibu']:>7.1f}{moved:>11}"

@@ -6,6 +6,14 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
+from wortline.documents.words import (
+    BeforeHeatOff,
+    Below,
+    DryHop,
+    FirstWort,
+    HeatOff,
+    IntoRest,
+)
 from wortline.plan.brew_day import first_water_l, mash_hot_l
 from wortline.plan.plan import Plan
 from wortline.science.real import Real
@@ -14,6 +22,14 @@ from wortline.science.water import expansion
 Array = npt.NDArray[np.float64]
 
 SCHEMA = "plan/1"
+MOMENTS = {
+    FirstWort: "first wort",
+    BeforeHeatOff: "boil",
+    HeatOff: "heat-off",
+    IntoRest: "rest",
+    Below: "below",
+    DryHop: "dry hop",
+}
 STEP_MIN = 1e-6
 
 
@@ -166,6 +182,7 @@ def bitterness(plan: Plan) -> dict[str, Any]:
                 "id": dose.id,
                 "name": dose.name,
                 "at": dose.typed_when,
+                "moment": MOMENTS[type(dose.when)],
                 "held": dose.held,
                 "form": dose.form,
                 "mass_kg": number(dose.mass_kg),
@@ -184,6 +201,7 @@ def bitterness(plan: Plan) -> dict[str, Any]:
             "id": "malt",
             "name": "malt",
             "at": "grist",
+            "moment": "grist",
             "held": "free",
             "form": None,
             "mass_kg": number(day.brew.grist_kg),

@@ -5,7 +5,6 @@ have an operator of their own shape.
 """
 
 import ast
-import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -22,6 +21,7 @@ from cosmic_ray.operators import (
 
 SCIENCE = Path(__file__).resolve().parent.parent / "src" / "wortline" / "science"
 MODULE_LEVEL = "<module>"
+PACKAGE = "wortline.science."
 
 REPLACED = (
     (
@@ -119,12 +119,20 @@ def changes_of(module: str) -> list[Change]:
     return found
 
 
+def science_in(text: str) -> set[str]:
+    """Return the science modules that a source imports."""
+    found: set[str] = set()
+    for node in ast.walk(ast.parse(text)):
+        if isinstance(node, ast.ImportFrom) and node.module == "wortline.science":
+            found |= {name.name for name in node.names}
+        elif isinstance(node, ast.ImportFrom) and (node.module or "").startswith(PACKAGE):
+            found.add((node.module or "").removeprefix(PACKAGE))
+    return found
+
+
 def importers(module: str) -> set[str]:
     """Return the module and all science modules that import it, however indirectly."""
-    uses = {
-        name: set(re.findall(r"wortline\.science(?:\.| import )(\w+)", source_of(name)))
-        for name in modules()
-    }
+    uses = {name: science_in(source_of(name)) for name in modules()}
     found = {module}
     while more := {name for name, used in uses.items() if used & found} - found:
         found |= more

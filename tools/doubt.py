@@ -45,6 +45,7 @@ from changes import (
     importers,
     modules,
     path_of,
+    science_in,
     source_of,
 )
 
@@ -190,14 +191,13 @@ class Survey:
 
 
 def test_files(named: set[str] | None = None) -> list[str]:
-    """Return the test files; with module names, only those that speak of one of these."""
-    word = re.compile(rf"\b({'|'.join(sorted(named or ['science']))})\b")
-    return sorted(
+    """Return the test files; with module names, only those that import one of these."""
+    found = [path for folder in TESTS for path in sorted((ROOT / folder).glob("test_*.py"))]
+    return [
         path.relative_to(ROOT).as_posix()
-        for folder in TESTS
-        for path in (ROOT / folder).glob("test_*.py")
-        if not named or word.search(path.read_text(encoding="utf-8"))
-    )
+        for path in found
+        if named is None or named & science_in(path.read_text(encoding="utf-8"))
+    ]
 
 
 def take_survey(files: Sequence[str]) -> Survey:
@@ -271,6 +271,9 @@ def main(words: Sequence[str] | None = None) -> int:
     whole = len(chosen)
     if asked.sample is not None:
         chosen = random.Random(asked.seed).sample(chosen, min(asked.sample, whole))
+    if not chosen:
+        print("There is nothing to change here.")
+        return 0
     rounds = [test_files()]
     if asked.sample is not None:
         # the files that speak of these modules are soon run; the others judge what they leave

@@ -10,7 +10,7 @@ from wortline.documents.words import HeatOff, IntoRest
 from wortline.plan.aim import Aim, Fitted, fit
 from wortline.plan.bitter_line import BITTERNESS
 from wortline.plan.brew_day import BrewDay, brew_day, first_water_l
-from wortline.plan.cant import Cant, Ground, cants
+from wortline.plan.cant import cants
 from wortline.plan.case import Case
 from wortline.plan.cautions import cautions
 from wortline.plan.cold_side import ColdSide, cold_side
@@ -20,6 +20,7 @@ from wortline.plan.notes import Note, notes
 from wortline.plan.ranges import Range, Thresholds, headlines, ranges
 from wortline.plan.shift import shift_min
 from wortline.plan.timeline import Phase, Track, lift_start_min, timeline
+from wortline.plan.wish import Cant, Ground
 from wortline.science.real import Real
 from wortline.units import say
 
@@ -48,6 +49,9 @@ class Plan:
         return self.fitted.day
 
 
+# A wish beyond physics has no numbers: they are not finite here and None in the report, and a
+# can't-because says why.
+@np.errstate(invalid="ignore", over="ignore", divide="ignore")
 def plan(
     case: Case,
     aim: Aim,
@@ -78,7 +82,7 @@ def plan(
         track=track,
         hot_start_min=lift_start_min(track),
         shifts=shifts,
-        cants=cants(Ground(day, cold, curves, system)),
+        cants=cants(Ground(day, cold, curves, system, fitted.grist_times)),
         notes=notes(fitted, aim, plain_ibu, shifts, spoken),
         case=fitted.case,
     )
@@ -98,9 +102,8 @@ def ensemble(
 ) -> dict[str, Range]:
     """One pass over the members: the central plan's water, with everything uncertain drawn."""
     brew, moved = fitted.case.drawn(normals)
-    with np.errstate(invalid="ignore", over="ignore"):
-        members = brew_day(brew, curves, fitted.day.volumes.water_l, fitted.day.method)
-        drawn = headlines(members, curves)
+    members = brew_day(brew, curves, fitted.day.volumes.water_l, fitted.day.method)
+    drawn = headlines(members, curves)
     return ranges(central, drawn, moved, fitted.case.inputs, thresholds)
 
 

@@ -41,6 +41,7 @@ def number(value: Real | None) -> float | None:
     return plain if np.isfinite(plain) else None
 
 
+@np.errstate(invalid="ignore")
 def report(plan: Plan, names: dict[str, str | None]) -> dict[str, Any]:
     """The whole plan as nested plain values; `names` says what recipe, rig and day are called."""
     day = plan.day
@@ -188,10 +189,10 @@ def bitterness(plan: Plan) -> dict[str, Any]:
                 "mass_kg": number(dose.mass_kg),
                 "alpha_fraction": number(dose.alpha),
                 "in_min": number(line.in_min + plan.hot_start_min),
-                "boil_ibu": boil,
-                "rest_ibu": rested - boil,
-                "chill_ibu": total - rested,
-                "total_ibu": total,
+                "boil_ibu": number(boil),
+                "rest_ibu": number(rested - boil),
+                "chill_ibu": number(total - rested),
+                "total_ibu": number(total),
                 "shift_min": shift,
             }
         )

@@ -134,7 +134,7 @@ def brew_day(
     method: str = "kinetic",
     hot: HotSide | None = None,
 ) -> BrewDay:
-    """Work the day out forwards from the water at the tap; with its temperature curve unless given."""
+    """Work the day out forwards from the water at the tap, and its heat unless that is given."""
     first_l = first_water_l(brew, water_l)
     litres = volumes(brew, water_l, 0.0)
     pot = kettle(brew, first_l, water_l - first_l, litres.preboil_l, litres.postboil_l)

@@ -27,7 +27,6 @@ from wortline.science.isomerisation import (
     HotTime,
     dissolved_from_dose_mg_l,
     dosed_alpha_mg_l,
-    hot_time,
     iso_share,
 )
 from wortline.science.isomerisation import at as sums_at
@@ -111,7 +110,7 @@ DoseLine = KineticDose | TinsethDose
 
 def kinetic_lines(brew: Brew, day: HotSide, wort: Wort) -> list[DoseLine]:
     """All doses by kinetics; each dissolves beside what the earlier ones have left dissolved."""
-    hot = hot_time(day.joined("mid_c"), day.joined("step_min"))
+    hot = day.kinetics
     moments = [in_moment(day, dose.when) for dose in brew.doses]
     central = [float(np.mean(moment)) for moment in moments]
     lines: dict[int, DoseLine] = {}

@@ -5,6 +5,8 @@ rest, chill) of equal step counts for all members; only the lengths of the steps
 """
 
 from dataclasses import dataclass
+from functools import cached_property
+from itertools import accumulate
 from math import ceil
 
 import numpy as np
@@ -23,6 +25,7 @@ from wortline.plan.brew import Brew
 from wortline.plan.cooling import Stretch, fall, heat, pot, rest
 from wortline.plan.loss_curve import LidCurves
 from wortline.science.extract import STRONGEST_PLATO, wort_density_kg_m3
+from wortline.science.isomerisation import HotTime, hot_time
 from wortline.science.kettle_heating import heat_capacity_kj_k
 from wortline.science.real import Real
 from wortline.science.water import boiling_point_c, density_kg_m3
@@ -44,10 +47,20 @@ class HotSide:
     boiling_c: Real
     rest_loss_l: Real
 
+    @cached_property
+    def starts_min(self) -> dict[str, Real]:
+        """When each stretch begins, in minutes from the lift [min]."""
+        lengths = [self.stretches[name].minutes_min for name in STRETCHES[:-1]]
+        return dict(zip(STRETCHES, accumulate(lengths, initial=0.0), strict=True))
+
+    @cached_property
+    def kinetics(self) -> HotTime:
+        """The curve as the kinetics of hop acids need it."""
+        return hot_time(self.joined("mid_c"), self.joined("step_min"))
+
     def start_min(self, name: str) -> Real:
         """When a stretch begins, in minutes from the lift [min]."""
-        before = STRETCHES[: STRETCHES.index(name)]
-        return sum((self.stretches[each].minutes_min for each in before), 0.0)
+        return self.starts_min[name]
 
     @property
     def heat_off_min(self) -> Real:

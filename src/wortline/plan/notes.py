@@ -180,11 +180,11 @@ def _dms(day: BrewDay) -> Iterator[Note]:
 
 
 def _attenuation(day: BrewDay) -> Iterator[Note]:
-    if float(day.strength.mash_limit) < float(day.brew.yeast_attenuation):
+    if float(day.beer.mash_limit) < float(day.brew.yeast_attenuation):
         yield Note(
             "mash-limits",
             "note",
             "The mash, not the yeast, sets the final gravity:"
-            f" {100 * float(day.strength.attenuation):.0f}"
+            f" {100 * float(day.beer.attenuation):.0f}"
             " % apparent attenuation.",
         )

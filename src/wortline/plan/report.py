@@ -42,10 +42,16 @@ def number(value: Real | None) -> float | None:
 
 
 @np.errstate(invalid="ignore")
+def numbers(values: Real) -> list[float | None]:
+    """The same for a whole line."""
+    listed: list[float | None] = np.asarray(values, dtype=np.float64).tolist()
+    return listed if np.isfinite(values).all() else [number(each) for each in listed]
+
+
 def report(plan: Plan, names: dict[str, str | None]) -> dict[str, Any]:
     """The whole plan as nested plain values; `names` says what recipe, rig and day are called."""
     day = plan.day
-    strong, central = day.strength, plan.central
+    strong, beer, central = day.strength, day.beer, plan.central
     return {
         "schema": SCHEMA,
         **names,
@@ -65,11 +71,11 @@ def report(plan: Plan, names: dict[str, str | None]) -> dict[str, Any]:
             "preboil_sg": number(strong.preboil_sg),
             "postboil_sg": number(strong.postboil_sg),
             "original_sg": number(strong.original_sg),
-            "final_sg": number(strong.final_sg),
-            "apparent_attenuation_fraction": number(strong.attenuation),
+            "final_sg": number(beer.final_sg),
+            "apparent_attenuation_fraction": number(beer.attenuation),
         },
-        "abv_fraction": number(strong.abv),
-        "colour_ebc": number(strong.colour_ebc),
+        "abv_fraction": number(beer.abv),
+        "colour_ebc": number(beer.colour_ebc),
         "bitterness": bitterness(plan),
         "timeline": [
             {
@@ -238,16 +244,11 @@ def lines(plan: Plan) -> dict[str, Any]:
     kept = np.isfinite(time_min)
     shown_min = np.where(kept, hot_min, 0.0)
     return {
-        "time_min": [number(each) for each in time_min],
-        "temp_c": [number(each) for each in temp_c],
-        "cold_l": [number(each) for each in cold_l],
-        "dms_ug_l": [
-            number(each) for each in np.interp(shown_min, dms.time_min, dms.dms_ug_l, left=0.0)
-        ],
-        "doses": [
-            {"id": line.dose.id, "ibu": [number(each) for each in np.asarray(line.ibu(shown_min))]}
-            for line in day.lines
-        ]
+        "time_min": numbers(time_min),
+        "temp_c": numbers(temp_c),
+        "cold_l": numbers(cold_l),
+        "dms_ug_l": numbers(np.interp(shown_min, dms.time_min, dms.dms_ug_l, left=0.0)),
+        "doses": [{"id": line.dose.id, "ibu": numbers(line.ibu(shown_min))} for line in day.lines]
         + [{"id": "malt", "ibu": [number(day.malt_ibu)] * len(time_min)}],
     }
 

@@ -91,7 +91,7 @@ def test_temperatures_of_the_rows(case):
 
 
 def test_the_mash_row_is_water_with_what_the_grain_displaces(papers):
-    """Displacement 0.67 L/kg (from memory, 0.65 to 0.70), the value in the table of typical ones."""
+    """Displacement 0.67 L/kg (from memory, 0.65 to 0.70), the typical value of the tables."""
     report = papers.quick()
     rows = rows_of(report)
     assert rows["mash"]["cold_l"] == pytest.approx(rows["water"]["cold_l"] + 0.67 * 5.30)

@@ -72,7 +72,8 @@ def plan(
     plain = plain_day(day, curves)
     shifts = time_shifts(day, plain)
     plain_ibu = float(sum((line.ibu(plain.hot.end_min) for line in plain.lines), plain.malt_ibu))
-    central = headlines(day, curves)
+    # The water that is planned, to the last digit, not the water worked out again from its losses.
+    central = {**headlines(day, curves), "water_l": day.volumes.water_l}
     return Plan(
         fitted=fitted,
         aim=aim,

@@ -48,6 +48,8 @@ def numbers(values: Real) -> list[float | None]:
     return listed if np.isfinite(values).all() else [number(each) for each in listed]
 
 
+# What never comes is read off as no number here; that must not warn on the way.
+@np.errstate(invalid="ignore", over="ignore", divide="ignore")
 def report(plan: Plan, names: dict[str, str | None]) -> dict[str, Any]:
     """The whole plan as nested plain values; `names` says what recipe, rig and day are called."""
     day = plan.day

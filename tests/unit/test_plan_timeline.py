@@ -3,6 +3,7 @@
 Kind: law, unless a test says otherwise.
 """
 
+import itertools
 import math
 
 import pytest
@@ -29,7 +30,7 @@ def test_phases_in_order_without_a_gap(papers):
     report = papers.quick()
     assert [each["phase"] for each in report["timeline"]] == PHASES
     assert report["timeline"][0]["start_min"] == 0.0
-    for before, after in zip(report["timeline"], report["timeline"][1:], strict=False):
+    for before, after in itertools.pairwise(report["timeline"]):
         assert before["end_min"] == after["start_min"]
         assert before["end_min"] >= before["start_min"]
 
@@ -57,7 +58,7 @@ def test_two_mash_rests_are_heated_in_between(papers):
 def test_temperature_is_continuous_on_the_hot_side(papers):
     report = papers.quick()
     hot = report["timeline"][2:-1]
-    for before, after in zip(hot, hot[1:], strict=False):
+    for before, after in itertools.pairwise(hot):
         assert before["end_c"] == pytest.approx(after["start_c"], abs=1e-9), after["phase"]
 
 

@@ -24,12 +24,8 @@ from wortline.science.bitterness import (
     oxidised_alpha_mg_l,
     polyphenol_ibu,
 )
-from wortline.science.isomerisation import (
-    HotTime,
-    dissolved_from_dose_mg_l,
-    dosed_alpha_mg_l,
-    iso_share,
-)
+from wortline.science.dissolving import dissolved_from_dose_mg_l, dosed_alpha_mg_l
+from wortline.science.isomerisation import HotTime, iso_share
 from wortline.science.isomerisation import at as sums_at
 from wortline.science.real import Real
 from wortline.science.utilisation import (

@@ -11,7 +11,7 @@ from wortline.plan.aim import Aim, Fitted
 from wortline.plan.brew_day import BrewDay
 from wortline.plan.cautions import Say
 from wortline.plan.cold_side import likely_boil_off_l_h
-from wortline.science.isomerisation import WHOLLY_DISSOLVED_MG_L
+from wortline.science.dissolving import WHOLLY_DISSOLVED_MG_L
 
 DMS_TASTED_UG_L = 50.0
 FELT_IBU = 5.0

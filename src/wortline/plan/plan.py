@@ -55,12 +55,15 @@ class Plan:
 def plan(
     case: Case,
     aim: Aim,
-    normals: Array,
+    normals: Array | None,
     thresholds: Thresholds,
     method: str = "kinetic",
     system: str = "metric",
 ) -> Plan:
-    """Work a case out: fit to aim, central day, timeline, ranges, cautions, notes and can'ts."""
+    """Work a case out: fit to aim, central day, timeline, ranges, cautions, notes and can'ts.
+
+    Without draws there are no ranges, and nothing but the central day is worked out.
+    """
     curves = loss_curves(case.central)
     fitted = fit(case, curves, method, aim)
     day = fitted.day
@@ -79,7 +82,7 @@ def plan(
         aim=aim,
         cold=cold,
         central=central,
-        ranges=ensemble(fitted, curves, central, normals, thresholds),
+        ranges={} if normals is None else ensemble(fitted, curves, central, normals, thresholds),
         track=track,
         hot_start_min=lift_start_min(track),
         shifts=shifts,

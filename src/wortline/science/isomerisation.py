@@ -11,7 +11,7 @@ from wortline.science.first_order import (
     from_zero,
     mean_decay,
     step_of,
-    with_axes,
+    taken,
 )
 from wortline.science.real import Real
 from wortline.science.water import ZERO_C_K
@@ -191,13 +191,12 @@ def at(hot: HotTime, when_min: Real) -> tuple[Real, Real, Real]:
     index, gone = step_of(hot.time_min, when_min)
 
     def start_and_part(sums: Array) -> tuple[Array, Array]:
-        sums = with_axes(sums, index.ndim)
-        start = np.take_along_axis(sums, index, axis=0)
-        return start, gone * (np.take_along_axis(sums, index + 1, axis=0) - start)
+        start = taken(sums, index)
+        return start, gone * (taken(sums, index + 1) - start)
 
     k1_start, k1_part = start_and_part(hot.k1_sum)
     k2_start, k2_part = start_and_part(hot.k2_sum)
-    grown_start = np.take_along_axis(with_axes(hot.grown, index.ndim), index, axis=0)
+    grown_start = taken(hot.grown, index)
     grown_part = k1_part * np.exp(k2_start - k1_start) * mean_decay(k1_part - k2_part)
     return (
         (k1_start + k1_part)[0][()],

@@ -1,6 +1,7 @@
 """Wort in the kettle warming under power and cooling without it, step by step over all members."""
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
@@ -28,7 +29,7 @@ class Stretch:
     ends_c: Array
     steam_kg: Array
 
-    @property
+    @cached_property
     def minutes_min(self) -> Array:
         """Length of the stretch [min]."""
         total: Array = self.step_min.sum(axis=0)
@@ -95,9 +96,10 @@ def rest(kettle: Pot, brew: Brew, start_c: Real, minutes_min: Real, steps: int) 
     start_w = loss_w(kettle, brew, start_c)
     # Losing at its first pace all the time, the wort would fall this far: the table ends below.
     furthest_dk = np.maximum(start_w, 0.0) * minutes_min / heat_wmin_k
-    highest_c, lowest_c = np.nan_to_num(start_c).max(), np.nan_to_num(start_c - furthest_dk).min()
+    highest_c, lowest_c = np.fmax(start_c, 0.0).max(), np.fmax(start_c - furthest_dk, 0.0).min()
     top = int(np.floor(highest_c / GRID_STEP_DK))
-    bottom = max(int(np.floor(lowest_c / GRID_STEP_DK)) - 1, 0)
+    # Where losses leave less than no wort it would warm: such a plan is refused, but not here.
+    bottom = min(max(int(np.floor(lowest_c / GRID_STEP_DK)) - 1, 0), top)
     cells = np.arange(top, bottom - 1, -1)
     cells_c: Array = GRID_STEP_DK * cells.astype(np.float64).reshape(-1, *([1] * start_c.ndim))
     surface_w_m2, wall_w_m2 = (

@@ -77,6 +77,8 @@ def _aims(fitted: Fitted, aim: Aim, say: Say) -> Iterator[Note]:
             "aim-no-dose", "warn", "No hops go into the kettle: no bitterness can be aimed at."
         )
         return
+    if not np.isfinite(fitted.late_ibu):
+        return
     dose = brew.doses[fitted.dose]
     if fitted.dose_times == 0.0:
         yield Note(

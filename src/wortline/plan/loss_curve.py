@@ -39,9 +39,10 @@ class LossCurve:
 
     def at(self, quantity: int, bulk_c: Real, air: Air) -> Array:
         """Surface heat (0), steam (1) or wall heat (2) at any temperatures."""
-        place = np.clip(np.asarray(bulk_c) / GRID_STEP_DK, 0.0, self.rows.shape[-1] - 1.001)
+        last = self.rows.shape[-1] - 1.001
+        place = np.minimum(np.maximum(np.asarray(bulk_c) / GRID_STEP_DK, 0.0), last)
         # What has no temperature has no loss either, but it must not stop the other members.
-        below = np.nan_to_num(place).astype(np.intp)
+        below = np.fmax(place, 0.0).astype(np.intp)
         share = place - below
         rows = self.rows[quantity]
         return self._in_air(

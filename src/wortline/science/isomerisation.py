@@ -260,4 +260,4 @@ def iso_share(hot: HotTime, in_min: Real, at_min: Real) -> Real:
     k1_in, _, grown_in = at(hot, in_min)
     _, k2_at, grown_at = at(hot, np.maximum(in_min, at_min))
     share = np.exp(np.minimum(k1_in - k2_at, 700.0)) * (grown_at - grown_in)
-    return np.clip(share, 0.0, 1.0)
+    return np.minimum(np.maximum(share, 0.0), 1.0)

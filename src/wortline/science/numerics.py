@@ -100,8 +100,10 @@ def rising_root(
         left = np.where(value < 0.0, x, left)
         right = np.where(value > 0.0, x, right)
         step = x - value / slope
-        before, x = x, np.where((step >= left) & (step <= right), step, 0.5 * (left + right))
+        kept = (step >= left) & (step <= right)
+        # A scalar again where it was one: an array of no axes makes the sums several times slower.
+        before, x = x, np.where(kept, step, 0.5 * (left + right))[()]
         # Written so that nan, where there is no root, counts as settled.
         if not np.any(np.abs(x - before) > SETTLED * np.abs(x)):
             break
-    return x[()]
+    return x

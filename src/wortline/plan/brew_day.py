@@ -61,10 +61,15 @@ class BrewDay:
         wort_kg = wort_mass_kg(self.volumes.wort_l, self.strength.original_plato)
         return dms_line(self.brew, self.hot, self.volumes.wort_l, wort_kg, self.past_lid)
 
+    @cached_property
+    def dose_ibu(self) -> list[Real]:
+        """What each dose adds to the young beer [IBU]."""
+        return [line.ibu(self.hot.end_min) for line in self.lines]
+
     @property
     def ibu(self) -> Real:
         """Bitterness of the young beer [IBU]."""
-        return sum((line.ibu(self.hot.end_min) for line in self.lines), self.malt_ibu)
+        return sum(self.dose_ibu, self.malt_ibu)
 
     @property
     def wort_ibu(self) -> Real:

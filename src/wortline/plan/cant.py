@@ -19,6 +19,8 @@ from wortline.science.water import boiling_point_c, expansion
 # Mashes thicker than this cannot be stirred or pumped (common practice, no source).
 THICKEST_L_KG = 1.8
 SMALL_L = 0.02
+# Room to stir a mash in below the brim (common practice, no source).
+STIRRING_SHARE = 0.03
 CHILL_APPROACH_DK = 1.0
 
 
@@ -51,6 +53,33 @@ def _first_water(ground: Ground) -> Iterator[Cant]:
             "L",
             Nearest("Put all the water on the grain at once.", (in_recipe("mash.water", "all"),)),
         )
+    yield from _dry(ground)
+
+
+def _dry(ground: Ground) -> Iterator[Cant]:
+    """So little first water that the grain drinks all of it."""
+    brew = ground.brew
+    water_l = float(ground.day.volumes.water_l)
+    held_l = float(brew.rig.grain_holds_l_kg * brew.grist_kg)
+    if brew.first_water_l is None or float(brew.first_water_l) > held_l:
+        return
+    enough_l = ceil(10 * THICKEST_L_KG * float(brew.grist_kg)) / 10
+    enough = held_l < enough_l < water_l
+    yield Cant(
+        "mash-too-dry",
+        f"Can't mash in with {ground.say(float(brew.first_water_l), 'volume')} cold: the grain"
+        " alone"
+        f" holds {ground.say(held_l, 'volume')}, so nothing would run off.",
+        float(brew.first_water_l),
+        held_l,
+        "L",
+        Nearest(
+            f"Mash in with {ground.say(enough_l, 'volume')} cold.",
+            (in_recipe("mash.water.first", f"{enough_l:g} L"),),
+        )
+        if enough
+        else Nearest("Put all the water on the grain.", (in_recipe("mash.water", "all"),)),
+    )
 
 
 def _brim(ground: Ground) -> Iterator[Cant]:
@@ -82,7 +111,9 @@ def _held_back(ground: Ground, brim_l: float) -> Nearest | None:
     """Keep water back for a sparge, if the mash stays thin enough to stir."""
     brew = ground.brew
     displaced_l = float(brew.rig.grain_displaces_l_kg * brew.grist_kg)
-    room_l = (brim_l - displaced_l) / float(expansion(brew.rests[0].at_c)) - SMALL_L
+    room_l = (brim_l * (1.0 - STIRRING_SHARE) - displaced_l) / float(
+        expansion(brew.rests[0].at_c)
+    ) - SMALL_L
     first_l = floor(10 * room_l) / 10
     thin = first_l >= THICKEST_L_KG * float(brew.grist_kg)
     cool = first_l > 0 and strike_for(brew, first_l) < boiling_point_c(brew.air.pressure_kpa)

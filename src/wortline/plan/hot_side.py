@@ -126,7 +126,9 @@ def chill_curve(brew: Brew, start_c: Real) -> tuple[Array, Array]:
     if brew.chill.rate_k_min is not None:
         minutes_min: Real = fall_dk / brew.chill.rate_k_min
     else:
-        minutes_min = 0.0 * fall_dk + (0.0 if brew.chill.in_min is None else brew.chill.in_min)
+        wanted_min = 0.0 if brew.chill.in_min is None else brew.chill.in_min
+        # Wort that is cool enough already is not chilled.
+        minutes_min = np.where(fall_dk > 0.0, wanted_min, 0.0)
     steps = steps_for(minutes_min)
     cut = np.linspace(0.0, 1.0, steps + 1)
     line_c: Array = np.asarray(start_c - np.multiply.outer(cut, fall_dk))

@@ -199,7 +199,7 @@ def plato_from_sg(gravity_sg: Real) -> Real:
     """
     table = polynomial(_ASBC, np.minimum(gravity_sg, _ASBC_TOP_SG))
     beyond = np.greater(gravity_sg, _ASBC_TOP_SG)
-    if not np.any(beyond):
+    if not np.count_nonzero(beyond):
         return table
     strong = plato_from_density(density_from_sg_kg_m3(gravity_sg), 20.0) + _SHIFT_PLATO
     return np.where(beyond, strong, table)[()]
@@ -303,7 +303,7 @@ def plato_from_extract(extract_kg: Real, cold_l: Real) -> Real:
 
 _ASBC_SLOPE = derivative(_ASBC)
 _SUCROSE_SLOPE = [derivative(row) for row in _SUCROSE]
-_WATER_20_KG_M3 = _water_kg_m3(20.0)
+_WATER_20_KG_M3 = float(_water_kg_m3(20.0))
 # At 20 C only the first row is left; the share of extract times the density is extract by volume.
 _EXTRACT_20 = (0.0, _WATER_20_KG_M3 + _SUCROSE[0][0], *_SUCROSE[0][1:])
 _EXTRACT_20_SLOPE = derivative(_EXTRACT_20)

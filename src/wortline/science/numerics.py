@@ -104,6 +104,6 @@ def rising_root(
         # A scalar again where it was one: an array of no axes makes the sums several times slower.
         before, x = x, np.where(kept, step, 0.5 * (left + right))[()]
         # Written so that nan, where there is no root, counts as settled.
-        if not np.any(np.abs(x - before) > SETTLED * np.abs(x)):
+        if not np.count_nonzero(np.abs(x - before) > SETTLED * np.abs(x)):
             break
     return x

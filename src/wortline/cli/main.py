@@ -223,7 +223,7 @@ def why_command(
     else:
         from wortline.cli.reasons import reasons
 
-        click.echo(reasons(explained))
+        click.echo(reasons(explained, units))
 
 
 @main.command("sources")

@@ -71,7 +71,8 @@ def cautions(day: BrewDay, say: Say) -> dict[str, tuple[str, ...]]:
     ] * (day.brew.boil_lid.kind != "off")
     spare_l = mash_room_l(day)
     full = [
-        f"Little room: only {say(max(spare_l, 0.0), 'volume')} to the brim with the grain in. Pour"
+        f"Little room: only {say(max(spare_l, 0.0), 'volume')} hot to the brim with the grain in."
+        " Pour"
         " it in by the scoop, stir slowly, and stop before hot liquid comes over the edge."
     ] * (spare_l < MASH_TIGHT_SHARE * float(day.brew.rig.brim_l))
     lift = {

@@ -262,7 +262,7 @@ def with_moments(plan: Plan) -> tuple[Array, Array, Array]:
     moments = [float(line.in_min) + plan.hot_start_min for line in plan.day.lines]
     doses = np.array([moment for moment in moments if np.isfinite(moment)])
     steps = np.concatenate([doses - STEP_MIN, doses + STEP_MIN])
-    added = np.setdiff1d(steps, time_min)
+    added = np.array(sorted(set(steps).difference(time_min.tolist())))
     if not len(added) or not np.isfinite(time_min).all():
         return time_min, np.array(track.temp_c), np.array(track.cold_l)
     places = np.searchsorted(time_min, added, side="right")

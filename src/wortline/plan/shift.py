@@ -22,7 +22,7 @@ def shift_min(
         return 0.0
     low_min, high_min, found_min = earliest_min, end_min, planned_min
     for _ in range(ROUNDS):
-        moments = np.unique([*np.linspace(low_min, high_min, TRIES), found_min])
+        moments = np.array(sorted({*np.linspace(low_min, high_min, TRIES).tolist(), found_min}))
         over = np.asarray(line.ibu(end_min, moments)) - wanted_ibu
         crossings = np.flatnonzero(np.sign(over[:-1]) * np.sign(over[1:]) <= 0.0)
         if not len(crossings):

@@ -238,8 +238,11 @@ def sg_from_plato(extract_plato: Real) -> Real:
         return polynomial(_ASBC, trial_sg) - weak_plato, polynomial(_ASBC_SLOPE, trial_sg)
 
     table = rising_root(miss_and_slope, _ASBC_FLOOR_SG, _ASBC_TOP_SG)
+    beyond = np.greater(known_plato, _ASBC_TOP_PLATO)
+    if not np.count_nonzero(beyond):
+        return table
     strong = sg_from_density(wort_density_kg_m3(known_plato - _SHIFT_PLATO, 20.0))
-    return np.where(np.greater(known_plato, _ASBC_TOP_PLATO), strong, table)[()]
+    return np.where(beyond, strong, table)[()]
 
 
 def extract_kg(cold_l: Real, extract_plato: Real) -> Real:

@@ -190,12 +190,15 @@ class Survey:
         name = f"{change.module}.{change.function}"
         chosen = [test for test, names in self.reached.items() if name in names]
         if not chosen:
-            # tables, defaults of fields and what is called on import: any test of the module
+            # tables, defaults of fields and what is called on import: any test of the module, and
+            # those that may read a table without a call
             reach = importers(change.module)
+            speaking = set(test_files({change.module}))
             chosen = [
                 test
                 for test, names in self.reached.items()
-                if any(name.split(".")[0] in reach for name in names)
+                if test.split("::")[0] in speaking
+                or any(name.split(".")[0] in reach for name in names)
             ]
         return sorted(chosen, key=lambda test: (self.seconds[test], test))
 

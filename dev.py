@@ -5,6 +5,7 @@
     python3 dev.py test     lint, types, contracts and every test; or: test WORDS FOR PYTEST
     python3 dev.py lint     lint, types and contracts only
     python3 dev.py doubt    change science on purpose; list the changes that no test noticed
+    python3 dev.py docs     write the pages that are made from code, schemas and sources
     python3 dev.py bench    time the slow parts against general solvers
     python3 dev.py lock     write the locks anew after a change of dependencies
     python3 dev.py setup    only make the virtual environment
@@ -80,10 +81,11 @@ def same_python() -> bool:
 def install_with_uv(uv: str) -> bool:
     if not same_python() and run([uv, "venv", "--quiet", "--clear", "-p", sys.executable, ".venv"]):
         return False
-    pip = [uv, "pip", "install", "--quiet", "-p", str(PYTHON)]
+    # the lock is complete, so nothing is looked up beside it
+    pip = [uv, "pip", "install", "--quiet", "--no-deps", "-p", str(PYTHON)]
     if run([*pip, "--require-hashes", "-r", str(LOCK)]):
         return False
-    return not run([*pip, "--no-deps", "--no-build-isolation", "-e", "."])
+    return not run([*pip, "--no-build-isolation", "-e", "."])
 
 
 def install_with_pip() -> None:
@@ -99,13 +101,13 @@ def install_with_pip() -> None:
                 "The virtual environment could not be made in .venv: see the lines above; "
                 "often python3-venv is missing or the disk is full."
             )
-    pip = [str(PYTHON), "-m", "pip", "install", "--quiet"]
+    pip = [str(PYTHON), "-m", "pip", "install", "-qq", "--no-deps"]
     if run([*pip, "--require-hashes", "-r", str(LOCK)]):
         raise Refusal(
             "The locked packages could not be installed: see the lines above. "
             "Without a network the first run cannot succeed; run it again when there is one."
         )
-    if run([*pip, "--no-deps", "--no-build-isolation", "-e", "."]):
+    if run([*pip, "--no-build-isolation", "-e", "."]):
         raise Refusal("Wortline itself could not be installed into .venv: see the lines above.")
 
 
@@ -160,6 +162,8 @@ def lock() -> int:
         raise Refusal("Locking needs uv: install it, and run this again.")
     compile_ = [uv, "pip", "compile", "--quiet", "--universal", "--python-version", "3.11"]
     compile_ += ["--generate-hashes", "--no-emit-index-url", "--no-header", "pyproject.toml"]
+    # yattag has no wheel and only cosmic-ray's web report needs it: nothing is built from source
+    compile_ += ["--no-emit-package", "yattag"]
     whole = run([*compile_, "--all-extras", "-o", LOCK.name], quiet=True)
     # what a user gets is the same pins without the developer's tools
     return whole or run([*compile_, "-c", LOCK.name, "-o", RUN_LOCK.name], quiet=True)
@@ -175,6 +179,8 @@ def command(name: str, words: list[str]) -> int:
         return 1 if lint() else 0
     if name == "doubt":
         return tool("python", "tools/doubt.py", *words)
+    if name == "docs":
+        return tool("python", "tools/docs.py", *words)
     if name == "bench":
         return tool("python", "bench", *words)
     if name == "lock":
@@ -199,7 +205,7 @@ def newer_python(words: list[str]) -> int:
 
 
 def main(words: list[str]) -> int:
-    names = ("demo", "test", "lint", "doubt", "bench", "lock", "setup")
+    names = ("demo", "test", "lint", "doubt", "docs", "bench", "lock", "setup")
     if len(words) == 0 or words[0] not in names:
         say((__doc__ or "").strip())
         return 0 if words in ([], ["-h"], ["--help"], ["help"]) else 2

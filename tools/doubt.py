@@ -1,8 +1,7 @@
 """Change science on purpose and list the changes that no published, law or oracle test noticed.
 
-Each change lives only in a forked
-child: a module finder hands out the changed source, and pytest runs the tests that reach the
-changed function. Nothing on disk is touched.
+Each change lives only in a forked child: a module finder hands out the changed source, and pytest
+runs the tests that reach the changed function. Nothing on disk is touched.
 
 A change that nobody noticed needs a line in docs/doubt.md that says why it may stay unnoticed:
 
@@ -17,7 +16,6 @@ import importlib
 import importlib.util
 import json
 import os
-import random
 import re
 import signal
 import sys
@@ -30,6 +28,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from importlib.abc import Loader
 from importlib.machinery import ModuleSpec
+from itertools import islice
 from pathlib import Path
 from types import CodeType, ModuleType
 
@@ -39,12 +38,12 @@ os.environ["OPENBLAS_NUM_THREADS"] = "1"
 import hypothesis
 import pytest
 from changes import (
-    MODULE_LEVEL,
     Change,
     changes_of,
     importers,
     modules,
     path_of,
+    science_in,
     source_of,
 )
 
@@ -119,14 +118,15 @@ class Handed(Loader):
 
 
 def child(work: Callable[[], int], limit_s: float, silent: bool = True) -> int:
-    """Start work in a forked child that is ended after its time; return the child's id."""
+    """Start work in a forked child that is ended after its time of work; return the child's id."""
     sys.stdout.flush()
     pid = os.fork()
     if pid:
         return pid
     code = 70
     try:
-        signal.alarm(max(1, round(limit_s)))
+        # time of the processor: a busy machine must not make a slow test look like a hanging one
+        signal.setitimer(signal.ITIMER_PROF, limit_s)
         if silent:
             nothing = os.open(os.devnull, os.O_WRONLY)
             os.dup2(nothing, 1)
@@ -162,10 +162,21 @@ def library(module: ModuleType) -> bool:
 def judge(change: Change | None, tests: Sequence[str]) -> int:
     """Run the tests with the change in place; return 0 if none of them noticed."""
     if change:
-        code = compile(change.source(), path_of(change.module), "exec")
-        sys.meta_path.insert(0, Handed(lambda _: code, only=change.module))
-    files = sorted({test.split("::")[0] for test in tests})
-    return int(pytest.main(["-x", "--tb=no", *PYTEST, *files], plugins=[Chosen(tests)]))
+        changed = compile(change.source(), path_of(change.module), "exec")
+        sys.meta_path.insert(0, Handed(lambda _: changed, only=change.module))
+    # collecting takes longest: the files that speak of the module come first, one by one
+    files = list(dict.fromkeys(test.split("::")[0] for test in tests))
+    near = [file for file in files if change and change.module in science_in(text_of(file))]
+    rest = [file for file in files if file not in near]
+    for some in [*([file] for file in near), rest]:
+        options = ["-x", "--tb=no", *PYTEST, *some]
+        if some and (code := int(pytest.main(options, plugins=[Chosen(tests)]))):
+            return code
+    return 0
+
+
+def text_of(file: str) -> str:
+    return (ROOT / file).read_text(encoding="utf-8")
 
 
 @dataclass
@@ -176,28 +187,30 @@ class Survey:
     seconds: dict[str, float]
 
     def tests_for(self, change: Change) -> list[str]:
-        if change.function == MODULE_LEVEL:
+        name = f"{change.module}.{change.function}"
+        chosen = [test for test, names in self.reached.items() if name in names]
+        if not chosen:
+            # tables, defaults of fields and what is called on import: any test of the module, and
+            # those that may read a table without a call
             reach = importers(change.module)
+            speaking = set(test_files({change.module}))
             chosen = [
                 test
                 for test, names in self.reached.items()
-                if any(name.split(".")[0] in reach for name in names)
+                if test.split("::")[0] in speaking
+                or any(name.split(".")[0] in reach for name in names)
             ]
-        else:
-            name = f"{change.module}.{change.function}"
-            chosen = [test for test, names in self.reached.items() if name in names]
         return sorted(chosen, key=lambda test: (self.seconds[test], test))
 
 
 def test_files(named: set[str] | None = None) -> list[str]:
-    """Return the test files; with module names, only those that speak of one of these."""
-    word = re.compile(rf"\b({'|'.join(sorted(named or ['science']))})\b")
-    return sorted(
+    """Return the test files; with module names, only those that import one of these."""
+    found = [path for folder in TESTS for path in sorted((ROOT / folder).glob("test_*.py"))]
+    return [
         path.relative_to(ROOT).as_posix()
-        for folder in TESTS
-        for path in (ROOT / folder).glob("test_*.py")
-        if not named or word.search(path.read_text(encoding="utf-8"))
-    )
+        for path in found
+        if named is None or named & science_in(text_of(path.relative_to(ROOT).as_posix()))
+    ]
 
 
 def take_survey(files: Sequence[str]) -> Survey:
@@ -237,10 +250,17 @@ def unnoticed(chosen: Sequence[Change], known: Survey) -> list[Change]:
             # a broken import, a failed test and a child that hangs are all noticed
             if status == 0:
                 survived.append(change)
+                print(f"unnoticed so far: {change.key()}", flush=True)
         done = len(chosen) - len(queue) - len(running)
         if done and done % 100 == 0:
             print(f"{done} of {len(chosen)} changes, {time.monotonic() - started:.0f} s")
     return sorted(survived, key=lambda c: (c.module, c.line, c.operator, c.occurrence))
+
+
+def drawn(known: Sequence[Change], size: int, seed: int, excused: dict[str, str]) -> list[Change]:
+    """Draw a sample of those that have no reason; an edit elsewhere in science draws no other."""
+    by_lot = sorted(known, key=lambda change: change.lot(seed))
+    return list(islice((change for change in by_lot if change.key() not in excused), size))
 
 
 def reasons() -> dict[str, str]:
@@ -267,19 +287,23 @@ def main(words: Sequence[str] | None = None) -> int:
     unknown = set(asked.modules) - set(modules())
     if unknown:
         parser.error(f"no science module is called {', '.join(sorted(unknown))}")
+    excused = reasons()
     chosen = [change for name in asked.modules or modules() for change in changes_of(name)]
     whole = len(chosen)
     if asked.sample is not None:
-        chosen = random.Random(asked.seed).sample(chosen, min(asked.sample, whole))
+        chosen = drawn(chosen, asked.sample, asked.seed, excused)
+    if not chosen:
+        print("There is nothing to change here.")
+        return 0
     rounds = [test_files()]
     if asked.sample is not None:
         # the files that speak of these modules are soon run; the others judge what they leave
         rounds.insert(0, test_files({change.module for change in chosen}))
-    survived, excused = chosen, reasons()
+    survived = chosen
     for files in rounds:
         known = take_survey(files)
         survived = unnoticed(survived, known)
-        if all(change.key() in excused for change in survived):
+        if not survived:
             break
     return tell(survived, known, len(chosen), whole, asked.sample is None and not asked.modules)
 

@@ -7,8 +7,8 @@ from hypothesis import assume, event, given, settings
 from hypothesis import strategies as st
 from pydantic import ValidationError
 
+from wortline.app.files import File
 from wortline.app.piping import pipes_of
-from wortline.app.planning import File
 from wortline.app.starting import starting_document
 from wortline.documents.loading import load
 from wortline.documents.plumbing import PipePart, Plumbing

@@ -53,6 +53,12 @@ def test_wort_has_neither_fermented_nor_aged():
     clear = replace(losses, clarity=1.3, boil_share=0.6, wort_ph=5.2)
     assert (in_wort(clear).clarity, in_wort(clear).boil_share) == (1.3, 0.6)
     assert in_wort(clear).wort_ph == 5.2
+    assert in_wort(clear).age_min == 0.0
+
+
+def test_pellets_give_twice_the_oxidised_acids_of_cones():
+    """Published, seen: Hosom, Hop Cones vs. Pellets, web article: factor 2 in general."""
+    assert bitterness.OXIDISED_IN_BOIL_PELLETS == 2 * bitterness.OXIDISED_IN_BOIL_CONES
 
 
 @pytest.mark.parametrize(

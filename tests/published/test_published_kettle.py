@@ -66,3 +66,9 @@ def test_cooling_agrees_with_a_measured_fit(minutes, hot_l, diameter_m, open_sha
 def test_an_open_kettle_of_36_cm_never_boils_on_1500_w():
     """Independent program for the same balance: the surface loses 1.45 kW at 99 C."""
     assert np.isinf(heating_min(66.0, 99.97, 1500.0, 104.75, ROOM_C, SEA_KPA, 0.36, 0.2456))
+
+
+def test_viscosity_of_air():
+    """Published, from memory: U.S. Standard Atmosphere 1976, table, at sea level and at 80 km."""
+    found = kettle._air_viscosity_pa_s(np.array([288.15, 198.639]))
+    np.testing.assert_allclose(found, [1.7894e-5, 1.3208e-5], rtol=1e-4)

@@ -17,7 +17,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from wortline.pictures import png, strip
+from wortline.pictures.heat import interpolated
 from wortline.pictures.labels import Box, text_box
+from wortline.pictures.scale import time_scale
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -114,6 +116,7 @@ ODD: dict[str, dict[str, Any]] = {
     "instant chill": invented_day(pump_min=0.0, rest_min=0.0, chill_min=0.0),
     "long boil": invented_day(
         [("Magnum", "300 min", 178.0), ("Saaz", "heat-off", 478.0)], boil_min=300.0),
+    "early": invented_day([("Perle", "first wort", 20.0), ("Saaz", "heat-off", OFF)]),
     "first wort": invented_day([("Perle", "first wort", 123.0), ("Saaz", "5 min", OFF - 5)]),
     "twelve": invented_day([(NAMES[i % 5], f"{60 - 5 * i} min", OFF - 60 + 5 * i)
                             for i in range(12)]),
@@ -170,7 +173,8 @@ def test_words_neither_touch_nor_leave_the_picture(which: str, width: int) -> No
 def test_poles_do_not_cross_words(which: str) -> None:
     for width in (360, 1200):
         svg = strip(ODD[which], width)
-        names = [(w, b) for kind, w, b in texts(svg) if kind in ("dose-name", "phase-name")]
+        kinds = ("dose-name", "phase-name", "panel")
+        names = [(words, box) for kind, words, box in texts(svg) if kind in kinds]
         for node in ElementTree.fromstring(svg).iter(f"{SVG}line"):
             x1, x2, y1, y2 = (float(node.attrib[k]) for k in ("x1", "x2", "y1", "y2"))
             if x1 == x2 and node.attrib["stroke-width"] == "0.8":
@@ -209,6 +213,26 @@ def test_change_of_pace_is_said() -> None:
     assert "× 1" in words and "times as wide" in words
 
 
+def test_a_dose_at_a_jump_lands_before_it() -> None:
+    assert interpolated([0.0, 10.0, 10.0, 20.0], [90.0, 100.0, 18.0, 18.0], 10.0) == 100.0
+
+
+@given(
+    st.floats(0, 400), st.floats(0, 400), st.floats(0, 200), st.floats(0, 300),
+)
+@settings(max_examples=100, deadline=None, derandomize=True)
+def test_time_axis_runs_one_way_and_is_whole(
+    before: float, boil: float, cool: float, after: float
+) -> None:
+    hot = (before, before + boil, before + boil + cool)
+    scale = time_scale(0.0, hot[2] + after, hot, 50.0, 950.0)
+    assert scale.x(0.0) == pytest.approx(50.0)
+    assert scale.pieces[-1].right == pytest.approx(950.0)
+    assert all(b.start_min - a.end_min < 0.02 and a.right == pytest.approx(b.left)
+               for a, b in itertools.pairwise(scale.pieces))
+    assert all(piece.pace > 0 for piece in scale.pieces)
+
+
 def test_phone_picture_keeps_every_total() -> None:
     assert len(of_kind(strip(ODD["usual"], 360), "dose-total")) == 3
 
@@ -223,6 +247,13 @@ def test_us_units() -> None:
     assert {"6.1 US gal", "1.050"} <= set(of_kind(svg, "number"))
     assert any(words.endswith("°F") for words in of_kind(svg, "temperature"))
     assert not any(words.endswith("°C") for words in of_kind(svg, "temperature"))
+
+
+@pytest.mark.parametrize("width", [320, 360, 700, 900, 1200, 2000])
+def test_no_number_is_cut(width: int) -> None:
+    for svg in (strip(ODD["usual"], width), strip(ODD["usual"], width, "us")):
+        for kind in ("number", "dose-total", "temperature", "tick", "pace"):
+            assert not [words for words in of_kind(svg, kind) if "…" in words]
 
 
 def test_text_is_escaped() -> None:

@@ -7,8 +7,8 @@ from itertools import pairwise, product
 import pytest
 from click.testing import CliRunner
 
+from wortline.app.files import File
 from wortline.app.piping import pipes_of
-from wortline.app.planning import File
 from wortline.app.starting import starting_document
 from wortline.cli import main
 from wortline.documents.plumbing import Plumbing

@@ -4,8 +4,8 @@ from functools import cache
 
 import pytest
 
+from wortline.app.files import File
 from wortline.app.piping import line_up_of, pipes_of, verdict
-from wortline.app.planning import File
 from wortline.app.starting import starting_document
 from wortline.pipes.audit import CHECKS
 

@@ -2,8 +2,8 @@
 
 import pytest
 
+from wortline.app.files import File
 from wortline.app.piping import line_up_of, overview, pipes_of
-from wortline.app.planning import File
 from wortline.app.starting import starting_document
 from wortline.documents import load
 from wortline.errors import DocumentRefused

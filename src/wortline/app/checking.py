@@ -2,11 +2,7 @@
 
 from collections.abc import Sequence
 
-from wortline.app.ingredients import UnknownNames, missing_names
-from wortline.app.planning import File
-from wortline.documents.loading import load
-from wortline.documents.reading import read
-from wortline.documents.recipe import Recipe
+from wortline.app.files import File, opened
 from wortline.errors import DocumentRefused, Problem
 
 
@@ -15,11 +11,7 @@ def check(files: Sequence[File]) -> list[Problem]:
     problems: list[Problem] = []
     for file in files:
         try:
-            document = load(file.name, file.content)
+            opened(file)
         except DocumentRefused as refusal:
             problems.extend(refusal.problems)
-            continue
-        if isinstance(document, Recipe) and (missing := missing_names(document)):
-            line_of = read(file.name, file.content).line
-            problems.extend(UnknownNames(missing).placed(file.name, line_of).problems)
     return problems

@@ -55,7 +55,7 @@ def why(planned: Planned, key: str) -> dict[str, Any]:
 
 def known_keys(report: dict[str, Any]) -> list[str]:
     """Every key that can be explained in this plan."""
-    keys = [key for key in REASONS if "*" not in key]
+    keys = [key for key in REASONS if "*" not in key and not key.startswith("bitterness.doses.")]
     keys += [f"ledger.{row['step']}" for row in report["ledger"]]
     keys += [f"bitterness.doses.{dose['id']}" for dose in report["bitterness"]["doses"]]
     return keys

@@ -9,7 +9,7 @@ from wortline.app.tables import Row, known, rows
 from wortline.documents.quantity import Quantity, nearest
 from wortline.documents.recipe import Hop, Recipe
 from wortline.documents.recipe import Malt as MaltLine
-from wortline.errors import DocumentRefused, Problem
+from wortline.errors import Problem
 from wortline.plan.brew import Dose, Malt, Values
 from wortline.science.hop_ageing import PACKAGING_FACTOR, alpha_left
 
@@ -37,27 +37,22 @@ class Missing:
     near: str
 
 
-class UnknownNames(Exception):
-    """Names in a recipe that are not known and lack numbers."""
-
-    def __init__(self, missing: Iterable[Missing]) -> None:
-        self.missing = tuple(missing)
-        super().__init__("; ".join(each.text for each in self.missing))
-
-    def placed(self, file: str, line_of: Callable[[Path], int]) -> DocumentRefused:
-        """The refusal of the document, with the line of each name."""
-        return DocumentRefused(
-            Problem(
-                file,
-                line_of(each.path),
-                ".".join(str(part) for part in each.path),
-                each.value,
-                each.allowed,
-                each.near,
-                each.text,
-            )
-            for each in self.missing
+def unknown_names(
+    missing: Iterable[Missing], file: str, line_of: Callable[[Path], int]
+) -> list[Problem]:
+    """The complaints about names that lack numbers, each on its line."""
+    return [
+        Problem(
+            file,
+            line_of(each.path),
+            ".".join(str(part) for part in each.path),
+            each.value,
+            each.allowed,
+            each.near,
+            each.text,
         )
+        for each in missing
+    ]
 
 
 def missing_names(recipe: Recipe) -> list[Missing]:

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import asdict, dataclass, replace
 from typing import Any
 
-from wortline.app.planning import File
+from wortline.app.files import File
 from wortline.app.tables import toml
 from wortline.documents.lineup import LineUp, option_value
 from wortline.documents.loading import load

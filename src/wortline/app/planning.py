@@ -3,22 +3,12 @@
 from dataclasses import dataclass, replace
 from typing import Any
 
-from wortline.app.ingredients import UnknownNames
+from wortline.app.files import File, opened
 from wortline.app.resolve import resolve
 from wortline.app.tables import normal_draws, toml
-from wortline.documents.loading import load
-from wortline.documents.reading import read
 from wortline.errors import DocumentRefused, Problem
 from wortline.plan.plan import Plan, plan
 from wortline.plan.report import report
-
-
-@dataclass(frozen=True)
-class File:
-    """A document as it was handed in: the name the person gave it, and its bytes."""
-
-    name: str
-    content: bytes
 
 
 @dataclass(frozen=True)
@@ -47,15 +37,9 @@ def plan_brew(
     recipe = _loaded(recipe_file, "recipe", problems)
     rig = _loaded(rig_file, "rig", problems)
     day = _loaded(day_file, "day", problems) if day_file else None
-    resolved = None
-    if not problems:
-        try:
-            resolved = resolve(recipe, rig, day)
-        except UnknownNames as error:
-            line_of = read(recipe_file.name, recipe_file.content).line
-            raise error.placed(recipe_file.name, line_of) from None
-    if resolved is None:
+    if problems:
         raise DocumentRefused(problems)
+    resolved = resolve(recipe, rig, day)
     worked = plan(resolved.case, resolved.aim, normal_draws(), toml("trust.toml"), method, system)
     worked = replace(worked, notes=[*resolved.assumed, *worked.notes])
     names = {
@@ -69,7 +53,7 @@ def plan_brew(
 
 def _loaded(file: File, kind: Any, problems: list[Problem]) -> Any:
     try:
-        return load(file.name, file.content, kind)
+        return opened(file, kind)
     except DocumentRefused as refusal:
         problems.extend(refusal.problems)
         return None

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
-from wortline.app.ingredients import UnknownNames, attenuation, dose, malt, missing_names
+from wortline.app.ingredients import attenuation, dose, malt
 from wortline.app.inputs import Inputs
 from wortline.documents.day import Day
 from wortline.documents.quantity import Quantity
@@ -32,15 +32,7 @@ class Resolved:
 
 
 def resolve(recipe: Recipe, rig: RigDocument, day: Day | None) -> Resolved:
-    """Fill every gap with a documented value and say so.
-
-    Raises
-    ------
-    UnknownNames
-        Where a malt or hop is not known and the recipe lacks a number it needs.
-    """
-    if missing := missing_names(recipe):
-        raise UnknownNames(missing)
+    """Fill every gap with a documented value and say so; every name is known or has its numbers."""
     inputs = Inputs()
     batch = inputs.typed("recipe.batch", recipe.batch)
     malts = [malt(inputs, index, line) for index, line in enumerate(recipe.grist)]

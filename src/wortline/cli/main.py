@@ -11,7 +11,8 @@ from wortline.cli.pipes import pipes_command
 System = Literal["metric", "us"]
 
 if TYPE_CHECKING:
-    from wortline.app.planning import File, Planned
+    from wortline.app.files import File
+    from wortline.app.planning import Planned
     from wortline.errors import DocumentRefused
 
 REFUSED, NO_PLAN_FITS = 1, 3
@@ -19,8 +20,23 @@ REFUSED, NO_PLAN_FITS = 1, 3
 _READABLE = click.Path(path_type=Path)
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80})
-@click.version_option(package_name="wortline", message="%(prog)s %(version)s")
+class Commands(click.Group):
+    """The commands; where printing fails they say so, as they do with files."""
+
+    def main(self, *args: Any, **kwargs: Any) -> Any:
+        """Run a command line."""
+        try:
+            return super().main(*args, **kwargs)
+        except OSError as error:
+            click.echo(f"Error: the output {_why_not(error, 'written')}.", err=True)
+            raise SystemExit(REFUSED) from None
+
+
+@click.group(
+    cls=Commands,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80},
+)
+@click.version_option(package_name="wortline", message="wortline %(version)s")
 def main() -> None:
     """Follow the wort along its line: plan a brewing day before you light it.
 
@@ -33,17 +49,30 @@ def main() -> None:
 
 
 def _file(path: Path) -> "File":
-    from wortline.app.planning import File
+    """A file's bytes, or why there are none; no more of it than tells that it is too large."""
+    from wortline.app.files import File
+    from wortline.documents.reading import MOST_BYTES
 
-    return File(str(path), path.read_bytes())
-
-
-def _write(path: Path, content: bytes) -> None:
     try:
-        path.write_bytes(content)
+        with path.open("rb") as stream:
+            return File(str(path), stream.read(MOST_BYTES + 1))
     except OSError as error:
-        reason = (error.strerror or "cannot be written").lower()
-        raise click.ClickException(f"{path}: {reason}.") from None
+        return File(str(path), b"", _why_not(error, "read"))
+
+
+def _why_not(error: OSError, act: str) -> str:
+    reason = (error.strerror or "the system does not say why").lower()
+    return f"cannot be {act}: {reason}"
+
+
+def _write(path: Path, content: bytes, mode: Literal["wb", "xb"] = "wb") -> None:
+    try:
+        with path.open(mode) as stream:
+            stream.write(content)
+    except FileExistsError:
+        raise click.ClickException(f"{path} is there already and is left as it is.") from None
+    except OSError as error:
+        raise click.ClickException(f"{path} {_why_not(error, 'written')}.") from None
 
 
 def _refuse(refusal: "DocumentRefused", as_json: bool) -> None:
@@ -162,19 +191,12 @@ def check_command(files: tuple[Path, ...], as_json: bool) -> None:
     help="With a rig: these pipes to start from.",
 )
 def new_command(kind: str, file: Path, pipes: str | None) -> None:
-    """Write a commented document to start from; an existing file is left alone."""
+    """Write a commented document to start from. An existing file is left alone."""
     from wortline.app.starting import starting_document
 
     if pipes and kind != "rig":
         raise click.UsageError("--pipes belongs to a rig: wortline new rig --pipes NAME FILE")
-    try:
-        with file.open("x", encoding="utf-8") as stream:
-            stream.write(starting_document(kind, pipes))
-    except FileExistsError:
-        raise click.ClickException(f"{file} is there already and is left as it is.") from None
-    except OSError as error:
-        reason = (error.strerror or "cannot be written").lower()
-        raise click.ClickException(f"{file}: {reason}.") from None
+    _write(file, starting_document(kind, pipes).encode("utf-8"), "xb")
     click.echo(f"Wrote {file}: open it, put your own numbers in, then `wortline check {file}`.")
 
 
@@ -191,7 +213,7 @@ def why_command(
     method: str,
     as_json: bool,
 ) -> None:
-    """Explain one number of a plan: formula, inputs with their trust, source.
+    """Explain one number of a plan. Says formula, inputs with their trust, sources.
 
     KEY is a dotted path of the plan's JSON, such as gravity.original_sg, bitterness.doses.d1 or
     ledger.preboil.
@@ -210,7 +232,7 @@ def why_command(
     else:
         from wortline.cli.reasons import reasons
 
-        click.echo(reasons(explained))
+        click.echo(reasons(explained, units))
 
 
 @main.command("sources")

@@ -9,8 +9,11 @@ from wortline.errors import Problem
 
 
 def as_text(value: Any) -> str:
-    """Readable JSON; a number that is not finite would be a mistake and stops here."""
-    return json.dumps(value, indent=1, ensure_ascii=False, allow_nan=False)
+    """Readable JSON; a number that is not finite would be a mistake and stops here.
+
+    Only ASCII is written, so that no terminal or pipe can change a letter.
+    """
+    return json.dumps(value, indent=1, allow_nan=False)
 
 
 def problems_json(problems: Iterable[Problem]) -> str:

@@ -35,7 +35,7 @@ def _state_options(command: Callable[..., None]) -> Callable[..., None]:
 
 
 def _file(path: Path) -> Any:
-    from wortline.app.planning import File
+    from wortline.app.files import File
 
     try:
         return File(str(path), path.read_bytes())
@@ -150,7 +150,7 @@ def _change(
 
 
 def _paragraph(text: str, first: str = "", then: str = "") -> list[str]:
-    from wortline.cli.sheet import paragraph
+    from wortline.cli.layout import paragraph
 
     return paragraph(text, first, then)
 

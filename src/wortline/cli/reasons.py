@@ -2,24 +2,57 @@
 
 from typing import Any
 
-from wortline.cli.sheet import paragraph
+from wortline.cli.layout import paragraph
+from wortline.units import say
+
+KINDS = {
+    "_l_h": "evaporation",
+    "_l": "volume",
+    "_cm": "length",
+    "_c": "temperature",
+    "_sg": "gravity",
+    "_fraction": "fraction",
+    "fraction": "fraction",
+    "_ebc": "colour",
+    "ibu": "bitterness",
+    "_min": "time",
+    "_kwh": "energy",
+}
 
 
-def reasons(explained: dict[str, Any]) -> str:
+def said(value: float | None, key: str, system: str) -> str:
+    """A number of the plan as people read it, by the unit its key ends in."""
+    if value is None:
+        return "unknown"
+    if key.startswith("dms_ug_l"):
+        return f"{value:.0f} ug/L"
+    if key.startswith("ledger.") and key.count(".") == 1:
+        return f"{say(value, 'volume', system)} cold"
+    if key.startswith("bitterness.doses.") and key.count(".") == 2:
+        return f"{value:.1f} IBU"
+    kind = next((kind for end, kind in KINDS.items() if key.endswith(end)), None)
+    if kind is None:
+        return f"{value:.4g}"
+    return say(value / 100.0 if key.endswith("_cm") else value, kind, system)
+
+
+def reasons(explained: dict[str, Any], system: str = "metric") -> str:
     """The answer to `why` in plain words."""
-    value = explained["value"]
-    lines = [f"{explained['key']} = {'unknown' if value is None else f'{value:.6g}'}"]
+    key = explained["key"]
+    lines = [f"{key} = {said(explained['value'], key, system)}"]
     lines += paragraph(explained["what"])
     spread = explained["range"]
     if spread:
+        low, high = (said(spread[end], key, system) for end in ("low", "high"))
         lines += paragraph(
-            f"10 to 90 %: {spread['low']:.6g} to {spread['high']:.6g}, {spread['trust']};"
+            f"8 days in 10 lie from {low} to {high}, {spread['trust']};"
             f" mostly because of {' and '.join(spread['because'])}."
         )
     lines += ["", "Formula"]
     lines += paragraph(explained["formula"], "  ")
     if explained["inputs"]:
-        lines += ["", "Inputs (* leads the range)"]
+        stars = " (* leads the range)" if spread else ""
+        lines += ["", f"Inputs, in core units{stars}"]
     for each in explained["inputs"]:
         mark = "*" if each["leads"] else " "
         spread_text = f" +/- {each['spread']:.3g}" if each["spread"] else ""

@@ -1,14 +1,12 @@
 """The printed plan: one sheet that reads from top to bottom like the day, 80 columns wide."""
 
 from collections.abc import Callable, Iterator
-from functools import partial
-from textwrap import wrap
 from typing import Any
 
+from wortline.cli.layout import GLUE, WIDTH, cut, glued, left, paragraph, right
 from wortline.cli.steps import steps
 from wortline.units import say
 
-WIDTH = 78
 Say = Callable[..., str]
 Report = dict[str, Any]
 
@@ -22,18 +20,24 @@ STEP_NAMES = {
     "boil_off": "boiled off",
     "postboil": "at heat-off",
     "rest_loss": "steam after heat-off",
-    "wort": "cold in the kettle",
+    "wort": "cooled in the kettle",
     "hops_hold": "held by the hops",
     "left_behind": "left in the kettle",
     "hold_up": "left in the line",
     "fermenter": "into the fermenter",
 }
 
+EARNED = ("boil_ibu", "rest_ibu", "chill_ibu", "total_ibu")
+MANY_IBU = 99_999.0
+
 
 def sheet(report: Report, system: str = "metric") -> str:
     """The whole printed plan."""
-    spoken = partial(say, system=system)
-    parts = [_head(report, spoken), _numbers(report, spoken)]
+
+    def spoken(value: float | None, kind: str, **how: Any) -> str:
+        return "unknown" if value is None else glued(say(value, kind, system, **how))
+
+    parts = [_head(report), _numbers(report, spoken)]
     if not report["fits"]:
         parts.insert(1, _cants(report))
     parts += [
@@ -43,19 +47,15 @@ def sheet(report: Report, system: str = "metric") -> str:
         _day(report, spoken),
         _notes(report),
     ]
-    return "\n".join("\n".join(part) + "\n" for part in (list(each) for each in parts) if part)
-
-
-def paragraph(text: str, first: str = "", then: str = "") -> list[str]:
-    """A text broken to the width of the sheet."""
-    return wrap(text, WIDTH, initial_indent=first, subsequent_indent=then or " " * len(first))
+    text = "\n".join("\n".join(part) + "\n" for part in (list(each) for each in parts) if part)
+    return text.replace(GLUE, " ")
 
 
 def _rule(title: str) -> str:
     return f"{title} ".ljust(WIDTH, "-")
 
 
-def _head(report: Report, spoken: Say) -> Iterator[str]:
+def _head(report: Report) -> Iterator[str]:
     on_day = f", {report['day']}" if report["day"] else ""
     yield from paragraph(f"{report['name']} on {report['rig']}{on_day}")
     yield "=" * WIDTH
@@ -82,68 +82,83 @@ def _numbers(report: Report, spoken: Say) -> Iterator[str]:
         ("In the fermenter, cold", "fermenter_l", lambda value: spoken(value, "volume")),
         ("Original gravity", "gravity.original_sg", lambda value: f"{value:.3f}"),
         ("Final gravity", "gravity.final_sg", lambda value: f"{value:.3f}"),
-        ("Alcohol by volume", "abv_fraction", lambda value: f"{100 * value:.1f} %"),
-        ("Bitterness, young beer", "bitterness.ibu", lambda value: f"{value:.0f} IBU"),
+        ("Alcohol by volume", "abv_fraction", lambda value: f"{100 * value:.1f}{GLUE}%"),
+        ("Bitterness, young beer", "bitterness.ibu", lambda value: f"{value:.0f}{GLUE}IBU"),
         ("Colour", "colour_ebc", lambda value: spoken(value, "colour")),
-        ("DMS in the beer", "dms_ug_l.beer", lambda value: f"{value:.0f} ug/L"),
-        ("Electricity", "energy_kwh", lambda value: f"{value:.1f} kWh"),
+        ("DMS in the beer", "dms_ug_l.beer", lambda value: f"{value:.0f}{GLUE}ug/L"),
+        ("Electricity", "energy_kwh", lambda value: f"{value:.1f}{GLUE}kWh"),
     )
     for title, key, shown in rows:
-        yield f"{title:<26}{ranged(report, key, shown)}"
+        yield from paragraph(ranged(report, key, shown), f"{title:<26}")
     bitter = report["bitterness"]
-    yield (
-        f"{'':<26}by the {bitter['method']} method; Tinseth without rest"
-        f" {bitter['tinseth_ibu']:.0f} IBU"
+    yield from paragraph(
+        f"In brackets: 8 in 10 days like this end there, and how far to trust it. Bitterness by"
+        f" the {bitter['method']} method; Tinseth without rest {_ibu(bitter['tinseth_ibu'], 0)}"
+        f"{GLUE}IBU."
     )
+
+
+def _ibu(value: float | None, digits: int = 1) -> str:
+    if value is None:
+        return "unknown" if digits == 0 else "?"
+    return f"{value:.{digits}f}" if value < MANY_IBU else f"{value:.0e}"
 
 
 def _weigh(report: Report, spoken: Say) -> Iterator[str]:
     yield _rule("WEIGH OUT")
     for malt in report["grist"]:
-        yield f"[ ] {spoken(malt['mass_kg'], 'mass'):>10}  {malt['name']}"
+        yield from _weighed(malt, malt["name"], spoken)
     for dose in report["bitterness"]["doses"]:
         if dose["id"] != "malt":
             held = "" if dose["held"] == "free" else f", in {dose['held']}"
-            alpha = f"{100 * dose['alpha_fraction']:.1f} % alpha"
-            yield (
-                f"[ ] {spoken(dose['mass_kg'], 'mass'):>10}  {dose['name']} ({dose['id']}),"
-                f" {dose['form']}, {alpha}: {dose['at']}{held}"
-            )
-    yield f"{'':14}  yeast: {report['yeast']}"
+            alpha = f"{100 * dose['alpha_fraction']:.1f}{GLUE}% alpha now"
+            text = f"{dose['name']} ({dose['id']}), {dose['form']}, {alpha}: {dose['at']}{held}"
+            yield from _weighed(dose, text, spoken)
+    yield from paragraph(f"yeast: {report['yeast']}", f"[ ] {'':10}  ", " " * 16)
+
+
+def _weighed(each: Report, text: str, spoken: Say) -> Iterator[str]:
+    # Under 10 g a whole gram is too coarse.
+    fine = {"digits": 2} if each["mass_kg"] is not None and each["mass_kg"] < 0.01 else {}
+    mass = spoken(each["mass_kg"], "mass", **fine)
+    yield from paragraph(text, f"[ ] {right(mass, 10)}  ", " " * 16)
 
 
 def _ledger(report: Report, spoken: Say) -> Iterator[str]:
     yield _rule("LEDGER")
-    yield f"{'':<28}{'cold':>12}{'hot':>12}{'at':>10}{'mark':>12}"
+    yield f"{'':<27}{'cold':>15}{'hot':>15}{'at':>10}{'mark':>11}"
+    beside = report["water_l"]
+
+    def litres(value: float | None) -> str:
+        return "" if value is None else spoken(value, "volume", beside=beside)
+
     for row in report["ledger"]:
         name = STEP_NAMES[row["step"]]
         if row["kind"] == "loss":
-            yield f"  - {name:<24}{_or_blank(row['cold_l'], 'volume', spoken):>12}"
+            yield f"  - {name:<22} {litres(row['cold_l']):>15}"
             continue
         mark = "" if row["mark_cm"] is None else spoken(row["mark_cm"] / 100.0, "length")
-        yield (
-            f"{name:<28}{_or_blank(row['cold_l'], 'volume', spoken):>12}"
-            f"{_or_blank(row['hot_l'], 'volume', spoken):>12}"
-            f"{_or_blank(row['temp_c'], 'temperature', spoken):>10}{mark:>12}"
-        )
-
-
-def _or_blank(value: float | None, kind: str, spoken: Say) -> str:
-    return "" if value is None else spoken(value, kind)
+        temp = "" if row["temp_c"] is None else spoken(row["temp_c"], "temperature")
+        cold, hot = litres(row["cold_l"]), litres(row["hot_l"])
+        yield from paragraph(f"{name:<26} {cold:>15} {hot:>14} {temp:>9} {mark:>10}", "", "    ")
+    yield from paragraph(
+        "cold: counted at 20 C, which is 68 F; hot: as it stands at the temperature beside it."
+    )
 
 
 def _bitter(report: Report) -> Iterator[str]:
     doses = report["bitterness"]["doses"]
-    yield _rule("BITTER LINE, IBU")
-    yield f"{'':<34}{'boil':>8}{'rest':>8}{'chill':>8}{'total':>8}{'shift':>10}"
+    yield _rule("BITTER LINE, IBU in the young beer")
+    yield f"{'':<39}{'boil':>7}{'rest':>7}{'chill':>7}{'total':>7}{'shift':>11}"
     for dose in doses:
         shift = dose["shift_min"]
         moved = "" if shift is None else f"{shift:+.0f} min" if abs(shift) >= 0.5 else "none"
-        name = f"{dose['id']} {dose['name']}"[:22]
-        yield (
-            f"{name:<23}{dose['at'][:11]:<11}{dose['boil_ibu']:>8.1f}{dose['rest_ibu']:>8.1f}"
-            f"{dose['chill_ibu']:>8.1f}{dose['total_ibu']:>8.1f}{moved:>10}"
-        )
+        is_malt = dose["id"] == "malt"
+        name = cut(dose["name"] if is_malt else f"{dose['id']} {dose['name']}", 22)
+        at = cut(dose["at"], 16)
+        earned = [f"{_ibu(dose[part]):>7}" for part in EARNED]
+        yield (left(name, 23) + left(at, 16) + "".join(earned) + f"{moved:>11}").rstrip()
+    yield f"{'all doses':<60}{_ibu(report['bitterness']['ibu']['mid']):>7}"
     if any(dose["shift_min"] for dose in doses):
         yield from paragraph(
             "shift: move the dose by this much, + is later, and it is as bitter as it would be"
@@ -152,7 +167,9 @@ def _bitter(report: Report) -> Iterator[str]:
 
 
 def _day(report: Report, spoken: Say) -> Iterator[str]:
-    yield _rule("THE DAY")
+    yield _rule("THE DAY, hours:minutes from the first water")
+    if not report["fits"]:
+        yield from paragraph("Not a day to brew by: this plan does not fit, see the top.", "x ")
     for step in steps(report, spoken):
         for caution in step.cautions:
             yield from paragraph(caution, f"{'':6} ! ")

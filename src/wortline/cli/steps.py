@@ -2,11 +2,18 @@
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import partial
 from typing import Any
+
+from wortline.cli.layout import glued
 
 Report = dict[str, Any]
 Say = Callable[..., str]
 BLANK = "______"
+MOMENT_MIN = 1e-6
+MEASURED = glued(f"Measured: {BLANK}")
+TOO_HOT_FOR_YEAST_C = 35.0
+"""Wort that leaves the chill hotter than this has to wait for its yeast (common practice)."""
 
 
 @dataclass(frozen=True)
@@ -25,33 +32,55 @@ def clock(minute_min: float) -> str:
 
 
 def steps(report: Report, spoken: Say) -> Iterator[Step]:
-    """Every phase of the timeline, with the doses of the boil as steps of their own."""
+    """Every phase of the timeline, with heat-off and the doses as steps of their own."""
     rows = {row["step"]: row for row in report["ledger"]}
-    doses = [dose for dose in report["bitterness"]["doses"] if dose["id"] != "malt"]
+    waiting = [dose for dose in report["bitterness"]["doses"] if dose["id"] != "malt"]
     seen: dict[str, int] = {}
     for phase in report["timeline"]:
         name = phase["phase"]
         seen[name] = seen.get(name, 0) + 1
-        if phase["start_min"] is None or phase["end_min"] is None:
-            yield Step("?", tuple(phase["cautions"]), (f"{name}: never ends on this rig.",))
-            continue
-        acts = ACTS[name](Scene(report, rows, phase, seen[name], spoken))
-        yield Step(clock(phase["start_min"]), tuple(phase["cautions"]), tuple(acts))
-        last = report["timeline"][-1] is phase
-        for dose in sorted(_due(doses, phase, last), key=lambda dose: dose["in_min"]):
-            held = "free" if dose["held"] == "free" else f"in {dose['held']}"
-            text = f"{dose['id']}: {spoken(dose['mass_kg'], 'mass')} {dose['name']}, {held}"
-            yield Step(clock(dose["in_min"]), (), (f"{text} ({dose['at']}).",))
+        scene = Scene(report, rows, phase, seen[name], spoken)
+        if phase["end_min"] is None:
+            yield Step("?", tuple(phase["cautions"]), (f"{NEVER[name]}: never on this rig.",))
+            break
+        if seen.get("boil") and name != "boil" and "heat-off" not in seen:
+            seen["heat-off"] = 1
+            yield Step(clock(phase["start_min"]), (), tuple(_heat_off(scene)))
+            yield from _dosed(waiting, spoken, partial(_at_heat_off, phase))
+        yield Step(clock(phase["start_min"]), tuple(phase["cautions"]), tuple(ACTS[name](scene)))
+        yield from _dosed(waiting, spoken, partial(_during, phase))
+    for dose in waiting:
+        dry = dose["moment"] == "dry hop"
+        yield Step("later" if dry else "never", (), (_dose(dose, spoken),))
 
 
-def _due(doses: list[Report], phase: Report, last: bool) -> Iterator[Report]:
-    for dose in doses:
-        moment = dose["in_min"]
-        if moment is None:
-            continue
-        begun = phase["start_min"] - 1e-6 <= moment
-        if begun and (moment < phase["end_min"] - 1e-6 or last):
-            yield dose
+def _dose(dose: Report, spoken: Say) -> str:
+    held = "free" if dose["held"] == "free" else f"in {dose['held']}"
+    at = dose["at"]
+    before = " before heat-off" if dose["moment"] == "boil" and "before" not in at else ""
+    mass = spoken(dose["mass_kg"], "mass")
+    return f"{dose['id']}: {mass} {dose['name']}, {held} ({at}{before})."
+
+
+def _dosed(waiting: list[Report], spoken: Say, is_due: Callable[[Report], bool]) -> Iterator[Step]:
+    """The doses that are due, in the order of their moments; they wait no longer."""
+    due = [dose for dose in waiting if dose["in_min"] is not None and is_due(dose)]
+    for dose in sorted(due, key=lambda dose: float(dose["in_min"])):
+        waiting.remove(dose)
+        yield Step(clock(dose["in_min"]), (), (_dose(dose, spoken),))
+
+
+def _at_heat_off(phase: Report, dose: Report) -> bool:
+    at_once = abs(float(dose["in_min"]) - float(phase["start_min"])) <= MOMENT_MIN
+    # An instant chill is below any temperature in no time, but not before it has begun.
+    return at_once and dose["moment"] != "below"
+
+
+def _during(phase: Report, dose: Report) -> bool:
+    """Whether a dose falls into a phase; the chill takes what comes at its end."""
+    in_min, start_min, end_min = dose["in_min"], phase["start_min"], phase["end_min"]
+    last_min = end_min + MOMENT_MIN if phase["phase"] == "chill" else end_min - MOMENT_MIN
+    return bool(start_min - MOMENT_MIN <= in_min <= last_min)
 
 
 @dataclass(frozen=True)
@@ -66,40 +95,56 @@ class Scene:
 
     def cold(self, step: str) -> str:
         """Cold litres at a step."""
-        return f"{self.spoken(self.rows[step]['cold_l'], 'volume')} cold"
+        return glued(f"{self.spoken(self.rows[step]['cold_l'], 'volume')} cold")
 
     def hot(self, step: str) -> str:
         """Hot litres at a step."""
-        return f"{self.spoken(self.rows[step]['hot_l'], 'volume')} hot"
+        return glued(f"{self.spoken(self.rows[step]['hot_l'], 'volume')} hot")
 
     def mark(self, step: str) -> str:
         """Height at a step."""
-        return f"mark {self.spoken(self.rows[step]['mark_cm'] / 100.0, 'length')}"
+        mark_cm = self.rows[step]["mark_cm"]
+        height = self.spoken(None if mark_cm is None else mark_cm / 100.0, "length")
+        return glued(f"mark {height}")
+
+    def row_temp(self, step: str) -> str:
+        """The temperature at a step."""
+        return self.spoken(self.rows[step]["temp_c"], "temperature")
 
     def temp(self, key: str) -> str:
         """A temperature of the phase."""
-        return str(self.spoken(self.phase[key], "temperature"))
+        return self.spoken(self.phase[key], "temperature")
+
+    def gravity(self, key: str) -> str:
+        """A gravity of the plan."""
+        value = self.report["gravity"][key]
+        return "unknown" if value is None else f"{value:.3f}"
 
     @property
     def minutes(self) -> str:
         """Length of the phase."""
-        return f"{self.phase['end_min'] - self.phase['start_min']:.0f} min"
+        return glued(f"{self.phase['end_min'] - self.phase['start_min']:.0f} min")
 
 
 def _fill(scene: Scene) -> list[str]:
     step = "first_water" if "first_water" in scene.rows else "water"
     acts = [
-        f"Fill {scene.cold(step)} ({scene.mark(step)}), tap {scene.temp('start_c')}."
-        f" Measured: {BLANK}"
+        f"Fill {scene.cold(step)} ({scene.mark(step)}) from the tap at {scene.temp('start_c')}."
+        f" {MEASURED}"
     ]
     if "sparge" in scene.rows:
-        acts.append(f"Set {scene.cold('sparge')} aside to rinse the grain with.")
+        acts.append(
+            f"In another pot: {scene.cold('sparge')} to rinse the grain with. Have it at"
+            f" {scene.row_temp('sparge')} when the mash ends."
+        )
     return acts
 
 
 def _heat(scene: Scene) -> list[str]:
     if scene.turn == 1:
-        return [f"Heat to {scene.temp('end_c')} strike, about {scene.minutes}. Measured: {BLANK}"]
+        return [
+            f"Heat the strike water to {scene.temp('end_c')}, about {scene.minutes}. {MEASURED}"
+        ]
     return [f"Heat the mash to {scene.temp('end_c')}, about {scene.minutes}, pump running."]
 
 
@@ -107,21 +152,27 @@ def _mash(scene: Scene) -> list[str]:
     acts = []
     if scene.turn == 1:
         acts.append(f"Stir the grain in: {scene.hot('mash')} with grain ({scene.mark('mash')}).")
-    return [*acts, f"Hold {scene.temp('start_c')} for {scene.minutes}. Measured: {BLANK}"]
+    return [*acts, f"Hold {scene.temp('start_c')} for {scene.minutes}. {MEASURED}"]
 
 
 def _lift(scene: Scene) -> list[str]:
-    rinse = f" Rinse with {scene.cold('sparge')}." if "sparge" in scene.rows else ""
-    return [f"Lift the grain out and let it drain, {scene.minutes}.{rinse}"]
+    runs_off = scene.report["mash_kind"] == "tun"
+    act = "Run the wort off the grain" if runs_off else "Lift the grain out and let it drain"
+    acts = [f"{act}, {scene.minutes}."]
+    if "sparge" in scene.rows:
+        acts.append(
+            f"Rinse the grain with {scene.hot('sparge')} at {scene.row_temp('sparge')}"
+            f" ({scene.cold('sparge')})."
+        )
+    return acts
 
 
 def _to_boil(scene: Scene) -> list[str]:
-    sg = scene.report["gravity"]["preboil_sg"]
-    gravity = "unknown" if sg is None else f"{sg:.3f}"
     return [
-        f"Check {scene.cold('preboil')} of wort at {gravity} (cooled sample). Measured: {BLANK}",
-        f"Heat to the boil, {scene.temp('end_c')}, about {scene.minutes};"
-        f" then {scene.hot('preboil')} ({scene.mark('preboil')}).",
+        f"Cool a sample: gravity {scene.gravity('preboil_sg')} of {scene.cold('preboil')}."
+        f" {MEASURED}",
+        f"Heat to the boil, {scene.temp('end_c')}, about {scene.minutes}."
+        f" It then stands at {scene.hot('preboil')} ({scene.mark('preboil')}). {MEASURED}",
     ]
 
 
@@ -129,33 +180,40 @@ def _boil(scene: Scene) -> list[str]:
     return [f"Boil {scene.minutes} at {scene.temp('start_c')}."]
 
 
+def _heat_off(scene: Scene) -> list[str]:
+    return [f"Heat off: {scene.hot('postboil')} ({scene.mark('postboil')}). {MEASURED}"]
+
+
 def _whirlpool(scene: Scene) -> list[str]:
-    return [
-        f"Heat off: {scene.hot('postboil')} ({scene.mark('postboil')}). Measured: {BLANK}",
-        f"Pump on for {scene.minutes}.",
-    ]
+    return [f"Pump on for {scene.minutes}."]
 
 
 def _rest(scene: Scene) -> list[str]:
-    return [f"Pump off. Rest {scene.minutes}, to about {scene.temp('end_c')}. Measured: {BLANK}"]
+    off = "Pump off. " if any(p["phase"] == "whirlpool" for p in scene.report["timeline"]) else ""
+    return [f"{off}Rest {scene.minutes}, to about {scene.temp('end_c')}. {MEASURED}"]
 
 
 def _chill(scene: Scene) -> list[str]:
     how = "at once" if scene.phase["end_min"] == scene.phase["start_min"] else scene.minutes
-    return [f"Chill from {scene.temp('start_c')} to {scene.temp('end_c')}, {how}."]
+    return [f"Chill from {scene.temp('start_c')} to {scene.temp('end_c')}, {how}. {MEASURED}"]
 
 
 def _transfer(scene: Scene) -> list[str]:
-    sg = scene.report["gravity"]["original_sg"]
-    gravity = "unknown" if sg is None else f"{sg:.3f}"
     return [
-        f"Transfer {scene.cold('fermenter')} into the fermenter, {scene.minutes}.",
-        f"Original gravity {gravity}. Measured: {BLANK}  Litres cold: {BLANK}",
+        f"Transfer {scene.cold('fermenter')} into the fermenter, {scene.minutes}."
+        f" {glued(f'Volume: {BLANK}')}",
+        f"Original gravity {scene.gravity('original_sg')} (cooled sample). {MEASURED}",
     ]
 
 
 def _pitch(scene: Scene) -> list[str]:
-    return [f"Aerate and pitch {scene.report['yeast']} at {scene.temp('end_c')}."]
+    pitch = f"Aerate and pitch {scene.report['yeast']}"
+    if scene.phase["end_c"] is not None and scene.phase["end_c"] > TOO_HOT_FOR_YEAST_C:
+        return [
+            f"Close the fermenter: {scene.temp('end_c')} is too hot for yeast.",
+            f"{pitch} when it has cooled to what the yeast likes.",
+        ]
+    return [f"{pitch} at {scene.temp('end_c')}."]
 
 
 ACTS: dict[str, Callable[[Scene], list[str]]] = {
@@ -170,4 +228,8 @@ ACTS: dict[str, Callable[[Scene], list[str]]] = {
     "chill": _chill,
     "transfer": _transfer,
     "pitch": _pitch,
+}
+NEVER = dict.fromkeys(ACTS, "The end of this phase") | {
+    "heat": "The temperature of the mash",
+    "to_boil": "The boil",
 }

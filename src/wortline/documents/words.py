@@ -2,9 +2,9 @@
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from types import UnionType
-from typing import Annotated, Any, Literal, Union, get_args, get_origin
+from typing import Annotated, Any, ClassVar, Literal, Union, get_args, get_origin
 
 from pydantic import (
     AfterValidator,
@@ -43,60 +43,61 @@ class Lid:
 
 
 @dataclass(frozen=True)
-class BeforeHeatOff:
+class Moment:
+    """A moment at which hops go in, and the words it was typed in."""
+
+    WORDS: ClassVar[str] = ""
+    typed: str = field(default="", compare=False, kw_only=True)
+
+    @property
+    def said(self) -> str:
+        """Return the moment as it was typed, or as a document would say it."""
+        return self.typed or self.WORDS.format(self)
+
+
+@dataclass(frozen=True)
+class BeforeHeatOff(Moment):
     """A dose some minutes before the heat goes off."""
 
+    WORDS: ClassVar[str] = "{0.before_min:g} min"
     before_min: float
 
-    @property
-    def said(self) -> str:
-        """Return the moment as a document says it."""
-        return f"{self.before_min:g} min"
-
 
 @dataclass(frozen=True)
-class HeatOff:
+class HeatOff(Moment):
     """A dose at the moment the heat goes off."""
 
-    said: str = "heat-off"
+    WORDS: ClassVar[str] = "heat-off"
 
 
 @dataclass(frozen=True)
-class IntoRest:
+class IntoRest(Moment):
     """A dose some minutes into the rest."""
 
+    WORDS: ClassVar[str] = "{0.into_min:g} min into rest"
     into_min: float
 
-    @property
-    def said(self) -> str:
-        """Return the moment as a document says it."""
-        return f"{self.into_min:g} min into rest"
-
 
 @dataclass(frozen=True)
-class Below:
+class Below(Moment):
     """A dose at the first moment of rest or chill at or below a temperature."""
 
+    WORDS: ClassVar[str] = "below {0.below_c:g} C"
     below_c: float
 
-    @property
-    def said(self) -> str:
-        """Return the moment as a document says it."""
-        return f"below {self.below_c:g} C"
-
 
 @dataclass(frozen=True)
-class FirstWort:
+class FirstWort(Moment):
     """A dose that lies in the kettle from the lift on."""
 
-    said: str = "first wort"
+    WORDS: ClassVar[str] = "first wort"
 
 
 @dataclass(frozen=True)
-class DryHop:
+class DryHop(Moment):
     """A dose in the fermenter."""
 
-    said: str = "dry hop"
+    WORDS: ClassVar[str] = "dry hop"
 
 
 When = BeforeHeatOff | HeatOff | IntoRest | Below | FirstWort | DryHop
@@ -122,11 +123,15 @@ _BEFORE = re.compile(r"(.+?)\s*before\s+(?:heat|flame)[\s-]?(?:off|out)")
 
 
 def read_when(given: object) -> When:
-    """Return the moment of a dose from its text."""
+    """Return the moment of a dose from its text, which it keeps."""
     if isinstance(given, When):
         return given
     if not isinstance(given, str):
         raise refuse(Fault(f"needs a moment: {WHENS}", typed_as(given), WHENS))
+    return replace(_moment(given), typed=" ".join(given.split()))
+
+
+def _moment(given: str) -> When:
     plain = " ".join(given.lower().replace("-", " ").split())
     if plain in _WORDS:
         return _WORDS[plain]

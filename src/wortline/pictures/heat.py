@@ -146,6 +146,8 @@ def _temperatures(
         middle = phase.name in ("mash", "boil")
         at_min = (phase.start_min + phase.end_min) / 2 if middle else phase.end_min
         temp_c = interpolated(times, temps, at_min)
+        if not middle and phase.end_c is not None:
+            temp_c = phase.end_c
         words = frame.temperature(temp_c)
         wide, size = text_width(words, frame.small, bold=True), frame.small
         x, y = frame.scale.x(at_min), scale.y(frame.degrees(temp_c))

@@ -7,6 +7,7 @@ from bisect import bisect_right
 from dataclasses import dataclass
 
 WIDE = 1.25  # below this stretch a change of pace is not worth its explanation
+SHORTEST_MIN = 0.01  # a shorter stretch of the day has no width of its own
 TIME_STEPS_MIN = (1, 2, 5, 10, 15, 30, 60, 120, 240, 480, 720, 1440)
 
 
@@ -70,7 +71,7 @@ def time_scale(
         One piece where the hot time is wide enough by itself, otherwise up to four. The time
         after heat-off gets its own pace only where a long boil would crush it.
     """
-    if end_min <= start_min:
+    if end_min - start_min < SHORTEST_MIN:
         end_min = start_min + 1.0
     plain = TimeScale((Piece(start_min, end_min, left, right),))
     if hot is None:
@@ -78,16 +79,20 @@ def time_scale(
     boil, off, chilled = (min(max(t, start_min), end_min) for t in hot)
     boil, chilled = min(boil, off), max(off, chilled)
     hot_min, cool_min = chilled - boil, chilled - off
-    if hot_min <= 0.0:
+    if hot_min < SHORTEST_MIN:
         return plain
     cuts = [start_min, boil, chilled, end_min]
     shares = [0.29, 0.60, 0.11]
-    if cool_min > 0.0 and 0.60 * cool_min / hot_min < 0.22:
+    if cool_min > 0.0 and 0.60 * cool_min / hot_min < 0.12:
         cuts, shares = [start_min, boil, off, chilled, end_min], [0.23, 0.36, 0.31, 0.10]
     # What follows the chill is never drawn wider than the chill itself.
     if (end_min - chilled) * shares[-2] < shares[-1] * (cuts[-2] - cuts[-3]):
         cuts, shares = [*cuts[:-2], end_min], [*shares[:-2], shares[-2] + shares[-1]]
-    spans = [(a, b, s) for a, b, s in zip(cuts[:-1], cuts[1:], shares, strict=True) if b > a]
+    spans = [
+        (start, end, share)
+        for start, end, share in zip(cuts[:-1], cuts[1:], shares, strict=True)
+        if end - start >= SHORTEST_MIN
+    ]
     total = sum(share for *_, share in spans)
     widths = [share / total * (right - left) for *_, share in spans]
     paces = [width / (b - a) for width, (a, b, _) in zip(widths, spans, strict=True)]

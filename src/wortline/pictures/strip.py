@@ -19,6 +19,7 @@ from wortline.pictures.svg import ACCENT, FONT, GREY, GROUND, element, escape, h
 
 NARROWEST_PX, WIDEST_PX = 320, 4000
 REFLOW_PX = 700
+NUMBER_PX = 140  # a headline number with its caption, uncut
 PREFIX = "strip-hatch-"
 
 
@@ -114,7 +115,7 @@ def _numbers(frame: Frame, day: Day, y: float) -> float:
     rows = _headline(frame, day)
     if not rows:
         return y + 6
-    across = 3 if frame.narrow else 8
+    across = 3 if frame.narrow else min(8, int((frame.width - 2 * frame.edge) / NUMBER_PX))
     rows = rows[: 6 if frame.narrow else 8]
     room = (frame.width - 2 * frame.edge) / across
     size, small = (15.0, 10.5) if frame.narrow else (21.0, 12.0)
@@ -136,7 +137,7 @@ def _refusal(frame: Frame, day: Day, y: float) -> float:
         return y
     size, room = frame.body, frame.width - 2 * frame.edge - 16
     reasons = list(day.cant) or ["this plan does not fit"]
-    lines = [one for text in reasons[:3] for one in wrapped(f"Can't, because: {text}", size, room,
+    lines = [one for text in reasons[:3] for one in wrapped(text, size, room,
                                                             4 if frame.narrow else 2)]
     if len(reasons) > 3:
         lines.append(f"and {len(reasons) - 3} more")
@@ -185,7 +186,7 @@ def _footer(frame: Frame, day: Day, y: float) -> float:
 def _document(frame: Frame, day: Day, height: int) -> str:
     name = day.name or "a brewing day"
     told = [f"{shown} {caption}" for shown, caption in _headline(frame, day)]
-    told += [f"Can't, because: {text}" for text in day.cant]
+    told += [*day.cant]
     phases = ", ".join(phase.name.replace("_", " ") for phase in day.phases)
     desc = f"Temperature and bitterness over the day. Phases: {phases or 'none'}. {'; '.join(told)}"
     return element(

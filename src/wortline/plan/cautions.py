@@ -7,7 +7,7 @@ and licensed practice.
 from collections.abc import Callable
 
 from wortline.documents.words import BeforeHeatOff
-from wortline.plan.brew_day import BrewDay
+from wortline.plan.brew_day import BrewDay, first_water_l, mash_hot_l
 from wortline.science.water import expansion
 
 Say = Callable[[float, str], str]
@@ -15,7 +15,9 @@ Say = Callable[[float, str], str]
 # A wet basket weighs its grain, what the grain has taken up and some wort still dripping from it.
 DRIPPING_L_KG = 0.6
 TIGHT_SHARE = 0.12
+MASH_TIGHT_SHARE = 0.05
 FOAM_DOSE_MIN = 20.0
+BURNS_C = 45.0
 
 
 def basket_kg(day: BrewDay) -> float:
@@ -29,6 +31,12 @@ def room_l(day: BrewDay) -> float:
     return float(day.brew.rig.brim_l - day.volumes.preboil_l * expansion(day.hot.boiling_c))
 
 
+def mash_room_l(day: BrewDay) -> float:
+    """Room between the mash with its grain and the brim [L]."""
+    first_l = first_water_l(day.brew, day.volumes.water_l)
+    return float(day.brew.rig.brim_l - mash_hot_l(day.brew, first_l))
+
+
 def is_tight(day: BrewDay) -> bool:
     """Whether little room is left above the hot pre-boil wort."""
     return room_l(day) < TIGHT_SHARE * float(day.brew.rig.brim_l)
@@ -36,15 +44,16 @@ def is_tight(day: BrewDay) -> bool:
 
 def cautions(day: BrewDay, say: Say) -> dict[str, tuple[str, ...]]:
     """What to say on each phase, by its name; the first is the one that matters most."""
+    room = f"{say(room_l(day), 'volume')} hot"
     boiling = [
-        f"It can boil over in seconds as it starts to boil: {say(room_l(day), 'volume')} of room to"
-        " the brim. Stay by it, lid off, and turn the element down before it climbs."
+        f"It can boil over in seconds as it starts to boil: there is room for {room} below the"
+        " brim. Stay by it, lid off, and turn the element down before it climbs."
     ]
     if is_tight(day):
+        least = f"Little room: only {room} to the brim" if room_l(day) > 0.0 else "No room at all"
         boiling[0] = (
-            f"Little room: only {say(room_l(day), 'volume')} to the brim, and it foams up in"
-            " seconds"
-            " as it starts to boil. Stay by it, lid off, hand on the element's switch."
+            f"{least}, and it foams up in seconds as it starts to boil. Stay by it, lid off, hand"
+            " on the element's switch."
         )
     whens = [dose.when for dose in day.brew.doses]
     early = [
@@ -60,13 +69,18 @@ def cautions(day: BrewDay, say: Say) -> dict[str, tuple[str, ...]]:
     lid = [
         "A lid on boiling wort: lay it on loose, never clamp it, and lift it away from your face."
     ] * (day.brew.boil_lid.kind != "off")
+    spare_l = mash_room_l(day)
+    full = [
+        f"Little room: only {say(max(spare_l, 0.0), 'volume')} hot to the brim with the grain in."
+        " Pour"
+        " it in by the scoop, stir slowly, and stop before hot liquid comes over the edge."
+    ] * (spare_l < MASH_TIGHT_SHARE * float(day.brew.rig.brim_l))
     lift = {
         "basket": f"The wet basket weighs about {say(basket_kg(day), 'mass')} and drips at"
         f" {say(float(day.brew.rests[-1].at_c), 'temperature')}: pump off, element off, hoist or a"
         " second person, never over your head.",
         "bag": f"The wet bag weighs about {say(basket_kg(day), 'mass')} and drips scalding wort:"
-        " pump"
-        " off, element off, lift with a hoist, gloves on.",
+        " pump off, element off, lift with a hoist, gloves on.",
     }.get(
         day.brew.rig.mash_kind,
         "Run-off is hot enough to scald: hose tied down before the valve opens.",
@@ -74,11 +88,10 @@ def cautions(day: BrewDay, say: Say) -> dict[str, tuple[str, ...]]:
     return {
         "fill": (
             "Mains near water: dry hands, element unplugged until it is covered, on a"
-            " residual-current"
-            " device. Wiring is for local code and a licensed electrician.",
+            " residual-current device. Wiring is for local code and a licensed electrician.",
         ),
         "heat": ("Element on only while it is covered. Steam burns: open the lid away from you.",),
-        "mash": ("Keep the return hose under the surface and tied: it throws hot wort.",),
+        "mash": (*full, "Keep the return hose under the surface and tied: it throws hot wort."),
         "lift": (lift,),
         "to_boil": (
             "Lid loose, never clamped: it must be able to lift. Be at the kettle well before it"
@@ -87,8 +100,7 @@ def cautions(day: BrewDay, say: Say) -> dict[str, tuple[str, ...]]:
         "boil": tuple(boiling + dosing + lid),
         "whirlpool": (
             "Element off first. The return arm throws boiling wort: check that it points along"
-            " the wall"
-            " and is under the surface before the pump goes on.",
+            " the wall and is under the surface before the pump goes on.",
         ),
         "rest": ("Still above scalding heat: lid edge and handles are hot, keep children away.",),
         "chill": (
@@ -96,9 +108,9 @@ def cautions(day: BrewDay, say: Say) -> dict[str, tuple[str, ...]]:
             " under pressure can slip off: clamps tight, gloves on.",
         ),
         "transfer": (
-            "Feel the outlet before you open a coupling: above 45 C it burns. A full fermenter is"
-            " heavy;"
-            " let the pump lift it, not your back.",
+            "Feel the outlet before you open a coupling: above"
+            f" {say(BURNS_C, 'temperature')} it burns. A full fermenter is heavy; let the pump"
+            " lift it, not your back.",
         ),
         "pitch": (
             "Fermentation gives off CO2: air the room, never put your head into a fermenter.",

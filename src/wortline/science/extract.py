@@ -17,9 +17,11 @@ WEAKEST_PLATO = -20.0
 STRONGEST_PLATO = 85.0
 """Ends of what is answered; below 0 only as the apparent strength of a dry beer [degP]."""
 
+NEWTON_ROUNDS = 3
+"""From the starts below, two rounds come within 3e-6 degP and three to the last digits."""
+
 _ASBC = (-616.868, 1111.14, -630.272, 135.997)
 _ASBC_TOP_SG = 1.12
-_ASBC_FLOOR_SG = 0.9  # the cubic is below WEAKEST_PLATO here
 
 # Density of sucrose in water: rows are powers of (t - 20)/100, columns of the mass fraction.
 _SUCROSE = (
@@ -82,8 +84,8 @@ def _density_slope_kg_m3(extract_plato: Real, temp_c: Real) -> Real:
     """Return the change of `wort_density_kg_m3` per degree Plato."""
     share, warmth = extract_plato / 100.0, (temp_c - 20.0) / 100.0
     total: Real = 0.0
-    for power, row in enumerate(_SUCROSE):
-        total = total + warmth**power * polynomial(derivative(row), share)
+    for power, row in enumerate(_SUCROSE_SLOPE):
+        total = total + warmth**power * polynomial(row, share)
     return total / 100.0
 
 
@@ -199,7 +201,7 @@ def plato_from_sg(gravity_sg: Real) -> Real:
     """
     table = polynomial(_ASBC, np.minimum(gravity_sg, _ASBC_TOP_SG))
     beyond = np.greater(gravity_sg, _ASBC_TOP_SG)
-    if not np.any(beyond):
+    if not np.count_nonzero(beyond):
         return table
     strong = plato_from_density(density_from_sg_kg_m3(gravity_sg), 20.0) + _SHIFT_PLATO
     return np.where(beyond, strong, table)[()]
@@ -234,12 +236,15 @@ def sg_from_plato(extract_plato: Real) -> Real:
     known_plato = np.where(known, extract_plato, np.nan)[()]
     weak_plato = np.minimum(known_plato, _ASBC_TOP_PLATO)
 
-    def miss_and_slope(trial_sg: Real) -> tuple[Real, Real]:
-        return polynomial(_ASBC, trial_sg) - weak_plato, polynomial(_ASBC_SLOPE, trial_sg)
-
-    table = rising_root(miss_and_slope, _ASBC_FLOOR_SG, _ASBC_TOP_SG)
+    # Near enough to start from: within 0.0008 from 0 to 26 degP.
+    table = 1.0 + weak_plato / (260.0 - weak_plato)
+    for _ in range(NEWTON_ROUNDS):
+        table = table - (polynomial(_ASBC, table) - weak_plato) / polynomial(_ASBC_SLOPE, table)
+    beyond = np.greater(known_plato, _ASBC_TOP_PLATO)
+    if not np.count_nonzero(beyond):
+        return table
     strong = sg_from_density(wort_density_kg_m3(known_plato - _SHIFT_PLATO, 20.0))
-    return np.where(np.greater(known_plato, _ASBC_TOP_PLATO), strong, table)[()]
+    return np.where(beyond, strong, table)[()]
 
 
 def extract_kg(cold_l: Real, extract_plato: Real) -> Real:
@@ -294,16 +299,23 @@ def plato_from_extract(extract_kg: Real, cold_l: Real) -> Real:
     Bartens, Berlin; ICUMSA specification and standard SPS-4 (the density).
     """
     kg_m3 = 1000.0 * quotient(extract_kg, cold_l)
-
-    def miss_and_slope(trial_plato: Real) -> tuple[Real, Real]:
-        density = wort_density_kg_m3(trial_plato, 20.0)
-        slope = density + trial_plato * _density_slope_kg_m3(trial_plato, 20.0)
-        return density * trial_plato / 100.0 - kg_m3, slope / 100.0
-
-    return rising_root(miss_and_slope, WEAKEST_PLATO, STRONGEST_PLATO)
+    known = np.greater_equal(kg_m3, _WEAKEST_KG_M3) & np.less_equal(kg_m3, _STRONGEST_KG_M3)
+    wanted_kg_m3 = np.where(known, kg_m3, np.nan)[()]
+    # The curve rises and bends upwards, so Newton's method settles from any start.
+    share = wanted_kg_m3 / (_WATER_20_KG_M3 + 0.4 * wanted_kg_m3)
+    for _ in range(NEWTON_ROUNDS):
+        miss = polynomial(_EXTRACT_20, share) - wanted_kg_m3
+        share = share - miss / polynomial(_EXTRACT_20_SLOPE, share)
+    return 100.0 * share
 
 
 _ASBC_SLOPE = derivative(_ASBC)
-_WATER_20_KG_M3 = _water_kg_m3(20.0)
+_SUCROSE_SLOPE = [derivative(row) for row in _SUCROSE]
+_WATER_20_KG_M3 = float(_water_kg_m3(20.0))
+# At 20 C only the first row is left; the share of extract times the density is extract by volume.
+_EXTRACT_20 = (0.0, _WATER_20_KG_M3 + _SUCROSE[0][0], *_SUCROSE[0][1:])
+_EXTRACT_20_SLOPE = derivative(_EXTRACT_20)
+_WEAKEST_KG_M3 = float(polynomial(_EXTRACT_20, WEAKEST_PLATO / 100.0))
+_STRONGEST_KG_M3 = float(polynomial(_EXTRACT_20, STRONGEST_PLATO / 100.0))
 _ASBC_TOP_PLATO = float(polynomial(_ASBC, _ASBC_TOP_SG))
 _SHIFT_PLATO = _ASBC_TOP_PLATO - plato_from_density(density_from_sg_kg_m3(_ASBC_TOP_SG), 20.0)

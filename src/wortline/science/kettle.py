@@ -5,7 +5,7 @@ from typing import NamedTuple
 import numpy as np
 
 from wortline.science.real import Real
-from wortline.science.water import latent_heat_kj_kg, vapour_pressure_kpa
+from wortline.science.water import latent_heat_kj_kg, vapour_pressure_kpa, water_convection
 
 KELVIN = 273.15
 GRAVITY_M_S2 = 9.80665
@@ -78,6 +78,10 @@ def _vapour_share(vapour_kpa: Real, pressure_kpa: Real) -> Real:
     return water / (water + MOLAR_AIR * (pressure_kpa - vapour_kpa))
 
 
+def _air_viscosity_pa_s(temp_k: Real) -> Real:
+    return 1.458e-6 * temp_k**1.5 / (temp_k + 110.4)
+
+
 def _surface_flux(skin_c: Real, air_c: Real, pressure_kpa: Real, air_vapour_kpa: Real) -> _Flux:
     # A saturated skin at the boiling point would make the driving force infinite.
     skin_vapour_kpa = np.minimum(vapour_pressure_kpa(skin_c), 0.98 * pressure_kpa)
@@ -87,7 +91,7 @@ def _surface_flux(skin_c: Real, air_c: Real, pressure_kpa: Real, air_vapour_kpa:
     lift_kg_m3 = np.maximum(air_kg_m3 - skin_kg_m3, 0.0)
     film_k = 0.5 * (skin_c + air_c) + KELVIN
     film_kg_m3 = 0.5 * (skin_kg_m3 + air_kg_m3)
-    viscosity = 1.458e-6 * film_k**1.5 / (film_k + 110.4)  # Pa s
+    viscosity = _air_viscosity_pa_s(film_k)
     diffusivity = 1.87e-10 * film_k**2.072 * (101.325 / pressure_kpa)  # m2/s
     buoyancy = np.cbrt(GRAVITY_M_S2 * lift_kg_m3 / viscosity)
     skin_share = _vapour_share(skin_vapour_kpa, pressure_kpa)
@@ -100,35 +104,6 @@ def _surface_flux(skin_c: Real, air_c: Real, pressure_kpa: Real, air_vapour_kpa:
     dry = still * (skin_c - air_c) + _radiation_w_m2(skin_c, air_c, WATER_EMISSIVITY)
     latent = 1000 * vapour * latent_heat_kj_kg(skin_c)
     return _Flux(np.asarray(vapour)[()], np.asarray(latent)[()], np.asarray(dry)[()])
-
-
-def water_convection(temp_c: Real) -> Real:
-    """Return the free-convection group k (g beta / (nu alpha))^(1/3) of water.
-
-    Parameters
-    ----------
-    temp_c : Real
-        Temperature of the water [C].
-
-    Returns
-    -------
-    Real
-        The group; times 0.15 dT^(1/3) it is a heat transfer coefficient [W/(m2 K^(4/3))].
-
-    Notes
-    -----
-    Fitted here to the IAPWS-95 and IAPWS transport values, 10 to 101 C, within 2 %. Below 5 C,
-    where the density maximum of water would stop it, the value at 5 C is kept; losses are small
-    there.
-
-    References
-    ----------
-    Wagner, W., Pruss, A. (2002). The IAPWS formulation 1995 for the thermodynamic properties of
-    ordinary water substance for general and scientific use. Journal of Physical and Chemical
-    Reference Data 31, 387-535.
-    """
-    root = np.sqrt(np.maximum(temp_c, 5.0) / 100)
-    return 14.0 + 2868.6 * root + 713.5 * root**2
 
 
 def open_surface(
@@ -318,6 +293,10 @@ def lidded_surface(
     -----
     The open share loses as an open surface; the rest loses 6 W/(m2 K) through the lid, on which the
     vapour condenses and drips back. A closed lid leaks 3 % (common practice, no source).
+
+    References
+    ----------
+    Hosom, J.-P. Cooling of wort in a home kettle after flame-out. Web article (open share).
     """
     share = np.clip(open_share, LID_LEAK, 1.0)
     free = open_surface(bulk_c, air_c, pressure_kpa, humidity)
@@ -325,6 +304,28 @@ def lidded_surface(
     return SurfaceLoss(
         share * free.total_w_m2 + through, share * free.evaporation_kg_m2_min, free.skin_c
     )
+
+
+def wetted_wall_m2(diameter_m: Real, wetted_height_m: Real) -> Real:
+    """Steel that hot wort wets in a cylindrical kettle: side and bottom.
+
+    Parameters
+    ----------
+    diameter_m : Real
+        Inner diameter of the kettle [m].
+    wetted_height_m : Real
+        Height of the wort in the kettle [m].
+
+    Returns
+    -------
+    Real
+        Area [m2].
+
+    References
+    ----------
+    Area of an open cylinder.
+    """
+    return np.pi * diameter_m * (wetted_height_m + diameter_m / 4)
 
 
 def kettle_loss(
@@ -376,7 +377,7 @@ def kettle_loss(
     """
     surface = lidded_surface(bulk_c, air_c, pressure_kpa, open_share, humidity)
     area_m2 = np.pi / 4 * diameter_m**2
-    wall_m2 = area_m2 + np.pi * diameter_m * wetted_height_m
+    wall_m2 = wetted_wall_m2(diameter_m, wetted_height_m)
     wall_w = wall_m2 * wall_w_m2(bulk_c, air_c, jacket_m)
     return KettleLoss(
         area_m2 * surface_factor * surface.total_w_m2 + wall_w,

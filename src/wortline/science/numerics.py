@@ -6,6 +6,8 @@ import numpy as np
 
 from wortline.science.real import Real
 
+SETTLED = 1e-15
+
 
 def polynomial(coefficients: Sequence[float], x: Real) -> Real:
     """Return sum of coefficients[k] x^k by Horner's rule.
@@ -13,7 +15,7 @@ def polynomial(coefficients: Sequence[float], x: Real) -> Real:
     Parameters
     ----------
     coefficients : sequence of float
-        Coefficients, lowest power first; their units are those of the sum over x^k.
+        Coefficients, lowest power first, in units of the sum over x^k [-].
     x : Real
         Where the polynomial is evaluated [-].
 
@@ -76,7 +78,7 @@ def rising_root(
     low, high : Real
         Bounds of the search [-].
     rounds : int
-        Number of Newton steps, the same for every member of an array.
+        Most Newton steps; fewer where every member of an array has settled.
 
     Returns
     -------
@@ -86,8 +88,7 @@ def rising_root(
     Notes
     -----
     Newton's method from where the chord crosses, kept inside a shrinking bracket: a step that
-    would leave the bracket is replaced by halving it. The count of steps is fixed, so an array
-    costs one pass.
+    would leave the bracket is replaced by halving it.
     """
     at_low, _ = value_and_slope(low)
     at_high, _ = value_and_slope(high)
@@ -99,5 +100,10 @@ def rising_root(
         left = np.where(value < 0.0, x, left)
         right = np.where(value > 0.0, x, right)
         step = x - value / slope
-        x = np.where((step >= left) & (step <= right), step, 0.5 * (left + right))
-    return x[()]
+        kept = (step >= left) & (step <= right)
+        # A scalar again where it was one: an array of no axes makes the sums several times slower.
+        before, x = x, np.where(kept, step, 0.5 * (left + right))[()]
+        # Written so that nan, where there is no root, counts as settled.
+        if not np.count_nonzero(np.abs(x - before) > SETTLED * np.abs(x)):
+            break
+    return x

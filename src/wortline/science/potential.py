@@ -92,7 +92,7 @@ def extract_from_points_gal_lb(points: Real) -> Real:
     Parameters
     ----------
     points : Real
-        Points of gravity of 1 lb in 1 US gallon [gal/lb].
+        Points of gravity that 1 lb gives in 1 US gallon [-].
 
     Returns
     -------

@@ -260,3 +260,32 @@ def viscosity_mpa_s(temp_c: Real) -> Real:
     for factor, power in _VISCOSITY:
         total = total + factor * reduced**power
     return total / 1000.0
+
+
+def water_convection(temp_c: Real) -> Real:
+    """Return the free-convection group k (g beta / (nu alpha))^(1/3) of water.
+
+    Parameters
+    ----------
+    temp_c : Real
+        Temperature of the water [C].
+
+    Returns
+    -------
+    Real
+        The group; times 0.15 dT^(1/3) it is a heat transfer coefficient [W/(m2 K^(4/3))].
+
+    Notes
+    -----
+    Fitted here to the IAPWS-95 and IAPWS transport values, 10 to 101 C, within 2 %. Below 5 C,
+    where the density maximum of water would stop it, the value at 5 C is kept; losses are small
+    there.
+
+    References
+    ----------
+    Wagner, W., Pruss, A. (2002). The IAPWS formulation 1995 for the thermodynamic properties of
+    ordinary water substance for general and scientific use. Journal of Physical and Chemical
+    Reference Data 31, 387-535.
+    """
+    root = np.sqrt(np.maximum(temp_c, 5.0) / 100)
+    return 14.0 + 2868.6 * root + 713.5 * root**2

@@ -85,7 +85,13 @@ def shown_in(value: float, kind: str, unit: str) -> float:
     raise Unreadable(f"{table.noun} is not counted in `{unit}`")
 
 
-def say(value: float, kind: str, system: str = "metric", digits: int | None = None) -> str:
+def say(
+    value: float,
+    kind: str,
+    system: str = "metric",
+    digits: int | None = None,
+    beside: float | None = None,
+) -> str:
     """Return a core value as people read it: number, space, unit.
 
     Parameters
@@ -98,6 +104,8 @@ def say(value: float, kind: str, system: str = "metric", digits: int | None = No
         ``metric`` or ``us``.
     digits
         Decimals; those usual for the unit unless given.
+    beside : float, optional
+        A value it stands beside, whose unit and decimals it takes [core unit of the kind].
 
     Returns
     -------
@@ -107,8 +115,9 @@ def say(value: float, kind: str, system: str = "metric", digits: int | None = No
     if not math.isfinite(value):
         return "unknown"
     rows = SYSTEMS[system][kind]
+    sized = abs(value if beside is None else beside)
     unit, decimals = next(
-        ((unit, decimals) for size, unit, decimals in rows if abs(value) >= size),
+        ((unit, decimals) for size, unit, decimals in rows if sized >= size),
         rows[-1][1:],
     )
     number = f"{shown_in(value, kind, unit):.{decimals if digits is None else digits}f}"

@@ -81,10 +81,11 @@ def same_python() -> bool:
 def install_with_uv(uv: str) -> bool:
     if not same_python() and run([uv, "venv", "--quiet", "--clear", "-p", sys.executable, ".venv"]):
         return False
-    pip = [uv, "pip", "install", "--quiet", "-p", str(PYTHON)]
+    # the lock is complete, so nothing is looked up beside it
+    pip = [uv, "pip", "install", "--quiet", "--no-deps", "-p", str(PYTHON)]
     if run([*pip, "--require-hashes", "-r", str(LOCK)]):
         return False
-    return not run([*pip, "--no-deps", "--no-build-isolation", "-e", "."])
+    return not run([*pip, "--no-build-isolation", "-e", "."])
 
 
 def install_with_pip() -> None:
@@ -100,13 +101,13 @@ def install_with_pip() -> None:
                 "The virtual environment could not be made in .venv: see the lines above; "
                 "often python3-venv is missing or the disk is full."
             )
-    pip = [str(PYTHON), "-m", "pip", "install", "--quiet"]
+    pip = [str(PYTHON), "-m", "pip", "install", "-qq", "--no-deps"]
     if run([*pip, "--require-hashes", "-r", str(LOCK)]):
         raise Refusal(
             "The locked packages could not be installed: see the lines above. "
             "Without a network the first run cannot succeed; run it again when there is one."
         )
-    if run([*pip, "--no-deps", "--no-build-isolation", "-e", "."]):
+    if run([*pip, "--no-build-isolation", "-e", "."]):
         raise Refusal("Wortline itself could not be installed into .venv: see the lines above.")
 
 
@@ -161,6 +162,8 @@ def lock() -> int:
         raise Refusal("Locking needs uv: install it, and run this again.")
     compile_ = [uv, "pip", "compile", "--quiet", "--universal", "--python-version", "3.11"]
     compile_ += ["--generate-hashes", "--no-emit-index-url", "--no-header", "pyproject.toml"]
+    # yattag has no wheel and only cosmic-ray's web report needs it: nothing is built from source
+    compile_ += ["--no-emit-package", "yattag"]
     whole = run([*compile_, "--all-extras", "-o", LOCK.name], quiet=True)
     # what a user gets is the same pins without the developer's tools
     return whole or run([*compile_, "-c", LOCK.name, "-o", RUN_LOCK.name], quiet=True)

@@ -5,7 +5,7 @@ have an operator of their own shape.
 """
 
 import ast
-import re
+import hashlib
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -22,6 +22,7 @@ from cosmic_ray.operators import (
 
 SCIENCE = Path(__file__).resolve().parent.parent / "src" / "wortline" / "science"
 MODULE_LEVEL = "<module>"
+PACKAGE = "wortline.science."
 
 REPLACED = (
     (
@@ -78,9 +79,16 @@ class Change:
     line: int
     operator: int
     occurrence: int
+    place: str
+    """The column, and the line as it is."""
 
     def source(self) -> str:
         return str(mutate_code(source_of(self.module), OPERATORS[self.operator], self.occurrence))
+
+    def lot(self, seed: int) -> bytes:
+        """Return what decides whether a sample contains this change; line numbers do not count."""
+        what = f"{seed} {self.module}.{self.function} {self.operator} {self.place}"
+        return hashlib.sha256(what.encode()).digest()
 
     def key(self) -> str:
         before = source_of(self.module).splitlines()
@@ -108,23 +116,32 @@ def changes_of(module: str) -> list[Change]:
         for node in ast.parse(text).body
         if isinstance(node, ast.FunctionDef | ast.ClassDef)
     ]
-    nodes = list(ast_nodes(get_ast(text)))
+    nodes, lines = list(ast_nodes(get_ast(text))), text.splitlines()
     found = []
     for number, operator in enumerate(OPERATORS):
         places = [place for node in nodes for place in operator.mutation_positions(node)]
-        for occurrence, ((line, _), _) in enumerate(places):
+        for occurrence, ((line, column), _) in enumerate(places):
             inside = [name for first, last, name in spans if first <= line <= last]
             function = inside[0] if inside else MODULE_LEVEL
-            found.append(Change(module, function, line, number, occurrence))
+            place = f"{column} {lines[line - 1]}"
+            found.append(Change(module, function, line, number, occurrence, place))
+    return found
+
+
+def science_in(text: str) -> set[str]:
+    """Return the science modules that a source imports."""
+    found: set[str] = set()
+    for node in ast.walk(ast.parse(text)):
+        if isinstance(node, ast.ImportFrom) and node.module == "wortline.science":
+            found |= {name.name for name in node.names}
+        elif isinstance(node, ast.ImportFrom) and (node.module or "").startswith(PACKAGE):
+            found.add((node.module or "").removeprefix(PACKAGE))
     return found
 
 
 def importers(module: str) -> set[str]:
     """Return the module and all science modules that import it, however indirectly."""
-    uses = {
-        name: set(re.findall(r"wortline\.science(?:\.| import )(\w+)", source_of(name)))
-        for name in modules()
-    }
+    uses = {name: science_in(source_of(name)) for name in modules()}
     found = {module}
     while more := {name for name, used in uses.items() if used & found} - found:
         found |= more

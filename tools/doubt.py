@@ -1,8 +1,7 @@
 """Change science on purpose and list the changes that no published, law or oracle test noticed.
 
-Each change lives only in a forked
-child: a module finder hands out the changed source, and pytest runs the tests that reach the
-changed function. Nothing on disk is touched.
+Each change lives only in a forked child: a module finder hands out the changed source, and pytest
+runs the tests that reach the changed function. Nothing on disk is touched.
 
 A change that nobody noticed needs a line in docs/doubt.md that says why it may stay unnoticed:
 
@@ -17,7 +16,6 @@ import importlib
 import importlib.util
 import json
 import os
-import random
 import re
 import signal
 import sys
@@ -39,12 +37,12 @@ os.environ["OPENBLAS_NUM_THREADS"] = "1"
 import hypothesis
 import pytest
 from changes import (
-    MODULE_LEVEL,
     Change,
     changes_of,
     importers,
     modules,
     path_of,
+    science_in,
     source_of,
 )
 
@@ -176,28 +174,27 @@ class Survey:
     seconds: dict[str, float]
 
     def tests_for(self, change: Change) -> list[str]:
-        if change.function == MODULE_LEVEL:
+        name = f"{change.module}.{change.function}"
+        chosen = [test for test, names in self.reached.items() if name in names]
+        if not chosen:
+            # tables, defaults of fields and what is called on import: any test of the module
             reach = importers(change.module)
             chosen = [
                 test
                 for test, names in self.reached.items()
                 if any(name.split(".")[0] in reach for name in names)
             ]
-        else:
-            name = f"{change.module}.{change.function}"
-            chosen = [test for test, names in self.reached.items() if name in names]
         return sorted(chosen, key=lambda test: (self.seconds[test], test))
 
 
 def test_files(named: set[str] | None = None) -> list[str]:
-    """Return the test files; with module names, only those that speak of one of these."""
-    word = re.compile(rf"\b({'|'.join(sorted(named or ['science']))})\b")
-    return sorted(
+    """Return the test files; with module names, only those that import one of these."""
+    found = [path for folder in TESTS for path in sorted((ROOT / folder).glob("test_*.py"))]
+    return [
         path.relative_to(ROOT).as_posix()
-        for folder in TESTS
-        for path in (ROOT / folder).glob("test_*.py")
-        if not named or word.search(path.read_text(encoding="utf-8"))
-    )
+        for path in found
+        if named is None or named & science_in(path.read_text(encoding="utf-8"))
+    ]
 
 
 def take_survey(files: Sequence[str]) -> Survey:
@@ -270,7 +267,11 @@ def main(words: Sequence[str] | None = None) -> int:
     chosen = [change for name in asked.modules or modules() for change in changes_of(name)]
     whole = len(chosen)
     if asked.sample is not None:
-        chosen = random.Random(asked.seed).sample(chosen, min(asked.sample, whole))
+        # by the changes themselves, so that an edit elsewhere draws no other sample
+        chosen = sorted(chosen, key=lambda change: change.lot(asked.seed))[: asked.sample]
+    if not chosen:
+        print("There is nothing to change here.")
+        return 0
     rounds = [test_files()]
     if asked.sample is not None:
         # the files that speak of these modules are soon run; the others judge what they leave

@@ -11,6 +11,7 @@ from hypothesis.extra.numpy import arrays
 from wortline.science import (
     bitter_losses,
     bitterness,
+    dissolving,
     dms,
     first_order,
     hop_ageing,
@@ -128,38 +129,38 @@ limits = st.sampled_from([(200.0, 580.0), (240.0, 490.0)])
 @modest
 @given(amounts, limits)
 def test_limit_and_its_inverse(dosed, limit):
-    dissolved = isomerisation.dissolved_mg_l(dosed, *limit)
+    dissolved = dissolving.dissolved_mg_l(dosed, *limit)
     assert 0 <= dissolved <= min(dosed, limit[1])
     assert dissolved == dosed if dosed <= limit[0] else dissolved < dosed
-    assert isomerisation.dosed_for_mg_l(dissolved, *limit) == pytest.approx(dosed, rel=1e-9)
+    assert dissolving.dosed_for_mg_l(dissolved, *limit) == pytest.approx(dosed, rel=1e-9)
 
 
 @modest
 @given(limits, st.floats(-1e-6, 1e-6))
 def test_limit_has_no_jump(limit, off):
     whole = limit[0]
-    assert isomerisation.dissolved_mg_l(whole + off, *limit) == pytest.approx(whole, abs=2e-6)
+    assert dissolving.dissolved_mg_l(whole + off, *limit) == pytest.approx(whole, abs=2e-6)
 
 
 def test_inverse_at_and_beyond_the_most():
-    found = isomerisation.dosed_for_mg_l(np.array([580.0, 900.0]))
+    found = dissolving.dosed_for_mg_l(np.array([580.0, 900.0]))
     assert np.all(np.isinf(found))
-    assert isomerisation.dissolved_from_dose_mg_l(580.0, 100.0) == 0.0
-    assert isomerisation.dissolved_from_dose_mg_l(900.0, 100.0) == 0.0
+    assert dissolving.dissolved_from_dose_mg_l(580.0, 100.0) == 0.0
+    assert dissolving.dissolved_from_dose_mg_l(900.0, 100.0) == 0.0
 
 
 @modest
 @given(st.floats(0, 570), amounts, amounts, limits)
 def test_one_dose_as_two_at_the_same_moment(already, first, second, limit):
     already = min(already, limit[1] - 10)
-    one = isomerisation.dissolved_from_dose_mg_l(already, first + second, *limit)
-    begun = isomerisation.dissolved_from_dose_mg_l(already, first, *limit)
-    rest = isomerisation.dissolved_from_dose_mg_l(already + begun, second, *limit)
+    one = dissolving.dissolved_from_dose_mg_l(already, first + second, *limit)
+    begun = dissolving.dissolved_from_dose_mg_l(already, first, *limit)
+    rest = dissolving.dissolved_from_dose_mg_l(already + begun, second, *limit)
     assert begun + rest == pytest.approx(one, abs=1e-5)
-    alone = isomerisation.dissolved_from_dose_mg_l(0.0, first, *limit)
-    assert alone == pytest.approx(isomerisation.dissolved_mg_l(first, *limit), rel=1e-12)
-    reached = isomerisation.dissolved_mg_l(first + second, *limit)
-    assert alone + isomerisation.dissolved_from_dose_mg_l(alone, second, *limit) == pytest.approx(
+    alone = dissolving.dissolved_from_dose_mg_l(0.0, first, *limit)
+    assert alone == pytest.approx(dissolving.dissolved_mg_l(first, *limit), rel=1e-12)
+    reached = dissolving.dissolved_mg_l(first + second, *limit)
+    assert alone + dissolving.dissolved_from_dose_mg_l(alone, second, *limit) == pytest.approx(
         reached, abs=1e-5
     )
     assert 0 <= one <= first + second
@@ -230,10 +231,10 @@ BROADCASTS = [
     (lambda when: isomerisation.at(HOT, when), [MINUTES]),
     (lambda into, when: isomerisation.alpha_share(HOT, into, when), [MINUTES, MINUTES[::-1]]),
     (lambda into, when: isomerisation.iso_share(HOT, into, when), [MINUTES, MINUTES[::-1]]),
-    (isomerisation.dosed_alpha_mg_l, [SHARE, SHARE, MINUTES + 1]),
-    (isomerisation.dissolved_mg_l, [MG_L, MG_L * 0 + 200, MG_L * 0 + 580]),
-    (isomerisation.dosed_for_mg_l, [np.array([0.0, 150.0, 480.0]), MG_L * 0 + 200]),
-    (isomerisation.dissolved_from_dose_mg_l, [np.array([0.0, 150.0, 480.0]), MG_L]),
+    (dissolving.dosed_alpha_mg_l, [SHARE, SHARE, MINUTES + 1]),
+    (dissolving.dissolved_mg_l, [MG_L, MG_L * 0 + 200, MG_L * 0 + 580]),
+    (dissolving.dosed_for_mg_l, [np.array([0.0, 150.0, 480.0]), MG_L * 0 + 200]),
+    (dissolving.dissolved_from_dose_mg_l, [np.array([0.0, 150.0, 480.0]), MG_L]),
     (bitter_losses.gravity_share, [GRAVITY, MINUTES]),
     (bitter_losses.iso_ph_share, [SHARE + 5]),
     (bitter_losses.oxidised_ph_share, [SHARE + 4.5]),

@@ -4,7 +4,7 @@ from types import SimpleNamespace
 
 import numpy as np
 
-from wortline.science import isomerisation, natural_cooling
+from wortline.science import dissolving, isomerisation, natural_cooling
 
 CASES = "hop_kinetics.toml"
 
@@ -33,7 +33,7 @@ def iso_after_boil_and_rest(boil_min, rest_c, rest_min):
 
 def steepness_l_mg(whole_mg_l, most_mg_l):
     """What the limit gives back above the part that dissolves whole."""
-    dissolved = isomerisation.dissolved_mg_l(2 * whole_mg_l, whole_mg_l, most_mg_l)
+    dissolved = dissolving.dissolved_mg_l(2 * whole_mg_l, whole_mg_l, most_mg_l)
     return np.log(1 - dissolved / most_mg_l) / (2 * whole_mg_l)
 
 
@@ -47,7 +47,7 @@ HERE = SimpleNamespace(
 
 
 def test_published(case, agrees):
-    agrees(case, isomerisation, natural_cooling, HERE)
+    agrees(case, isomerisation, dissolving, natural_cooling, HERE)
 
 
 def test_ratio_of_rates_at_92_c():

@@ -15,7 +15,8 @@ from wortline.science.bitterness import (
     oxidised_alpha_mg_l,
     polyphenol_ibu,
 )
-from wortline.science.isomerisation import dissolved_mg_l, dosed_alpha_mg_l, hot_time, iso_share
+from wortline.science.dissolving import dissolved_mg_l, dosed_alpha_mg_l
+from wortline.science.isomerisation import hot_time, iso_share
 from wortline.science.natural_cooling import natural_cooling_hosom_2015_c
 from wortline.science.utilisation import (
     tinseth_hot_time,

@@ -135,7 +135,7 @@ def test_a_value_that_cannot_be_in_a_rig(before, after, field, says):
         ("alpha: 13 %", "alpha: 0 %", "hops.0.alpha", "above 0 %"),
         ("gravity: 1.050", "gravity: 1050", "aim.gravity", "did you mean `1.050`"),
         ("gravity: 1.050", "gravity: 50", "aim.gravity", "`50 points`"),
-        ("gravity: 1.050", "gravity: 1.000", "aim.gravity", "above 1.000"),
+        ("gravity: 1.050", "gravity: 1.000", "aim.gravity", "from 1.001"),
         ("gravity: 1.050", "gravity: 1.5", "aim.gravity", "to 1.200"),
         ("gravity: 1.050", "gravity: 1,050", "aim.gravity", "write 1.050 or 1050"),
         ("bitterness: 32", "bitterness: -3", "aim.bitterness", "from 0"),

@@ -36,7 +36,7 @@ KETTLE_SOURCES = ("kettle.open_surface", "kettle.wall_w_m2", "kettle.lidded_surf
 KINETIC = (
     "isomerisation.isomerisation_per_min",
     "isomerisation.degradation_per_min",
-    "isomerisation.dissolved_mg_l",
+    "dissolving.dissolved_mg_l",
     "bitterness.iso_factor",
     "bitterness.oxidised_alpha_mg_l",
     "bitterness.oxidised_alpha_ibu",

@@ -34,7 +34,7 @@ class Commands(click.Group):
     cls=Commands,
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 80},
 )
-@click.version_option(package_name="wortline", message="%(prog)s %(version)s")
+@click.version_option(package_name="wortline", message="wortline %(version)s")
 def main() -> None:
     """Follow the wort along its line: plan a brewing day before you light it.
 

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator
 from typing import Any
 
 from wortline.cli.layout import GLUE, WIDTH, cut, glued, left, paragraph, right
-from wortline.cli.steps import moment, steps
+from wortline.cli.steps import steps
 from wortline.units import say
 
 Say = Callable[..., str]
@@ -27,6 +27,9 @@ STEP_NAMES = {
     "fermenter": "into the fermenter",
 }
 
+EARNED = ("boil_ibu", "rest_ibu", "chill_ibu", "total_ibu")
+MANY_IBU = 99_999.0
+
 
 def sheet(report: Report, system: str = "metric") -> str:
     """The whole printed plan."""
@@ -40,7 +43,7 @@ def sheet(report: Report, system: str = "metric") -> str:
     parts += [
         _weigh(report, spoken),
         _ledger(report, spoken),
-        _bitter(report, spoken),
+        _bitter(report),
         _day(report, spoken),
         _notes(report),
     ]
@@ -96,7 +99,9 @@ def _numbers(report: Report, spoken: Say) -> Iterator[str]:
 
 
 def _ibu(value: float | None, digits: int = 1) -> str:
-    return "unknown" if value is None else f"{value:.{digits}f}"
+    if value is None:
+        return "unknown" if digits == 0 else "?"
+    return f"{value:.{digits}f}" if value < MANY_IBU else f"{value:.0e}"
 
 
 def _weigh(report: Report, spoken: Say) -> Iterator[str]:
@@ -107,8 +112,7 @@ def _weigh(report: Report, spoken: Say) -> Iterator[str]:
         if dose["id"] != "malt":
             held = "" if dose["held"] == "free" else f", in {dose['held']}"
             alpha = f"{100 * dose['alpha_fraction']:.1f}{GLUE}% alpha now"
-            at = moment(dose, spoken)
-            text = f"{dose['name']} ({dose['id']}), {dose['form']}, {alpha}: {at}{held}"
+            text = f"{dose['name']} ({dose['id']}), {dose['form']}, {alpha}: {dose['at']}{held}"
             yield from _weighed(dose, text, spoken)
     yield from paragraph(f"yeast: {report['yeast']}", f"[ ] {'':10}  ", " " * 16)
 
@@ -131,18 +135,18 @@ def _ledger(report: Report, spoken: Say) -> Iterator[str]:
     for row in report["ledger"]:
         name = STEP_NAMES[row["step"]]
         if row["kind"] == "loss":
-            yield f"  - {name:<23}{litres(row['cold_l']):>15}"
+            yield f"  - {name:<22} {litres(row['cold_l']):>15}"
             continue
         mark = "" if row["mark_cm"] is None else spoken(row["mark_cm"] / 100.0, "length")
         temp = "" if row["temp_c"] is None else spoken(row["temp_c"], "temperature")
         cold, hot = litres(row["cold_l"]), litres(row["hot_l"])
-        yield f"{name:<27}{cold:>15}{hot:>15}{temp:>10}{mark:>11}".rstrip()
+        yield from paragraph(f"{name:<26} {cold:>15} {hot:>14} {temp:>9} {mark:>10}", "", "    ")
     yield from paragraph(
         "cold: counted at 20 C, which is 68 F; hot: as it stands at the temperature beside it."
     )
 
 
-def _bitter(report: Report, spoken: Say) -> Iterator[str]:
+def _bitter(report: Report) -> Iterator[str]:
     doses = report["bitterness"]["doses"]
     yield _rule("BITTER LINE, IBU in the young beer")
     yield f"{'':<39}{'boil':>7}{'rest':>7}{'chill':>7}{'total':>7}{'shift':>11}"
@@ -151,11 +155,9 @@ def _bitter(report: Report, spoken: Say) -> Iterator[str]:
         moved = "" if shift is None else f"{shift:+.0f} min" if abs(shift) >= 0.5 else "none"
         is_malt = dose["id"] == "malt"
         name = cut(dose["name"] if is_malt else f"{dose['id']} {dose['name']}", 22)
-        at = cut(dose["at"] if is_malt else moment(dose, spoken), 16)
-        yield (
-            f"{left(name, 23)}{left(at, 16)}{dose['boil_ibu']:>7.1f}{dose['rest_ibu']:>7.1f}"
-            f"{dose['chill_ibu']:>7.1f}{dose['total_ibu']:>7.1f}{moved:>11}"
-        ).rstrip()
+        at = cut(dose["at"], 16)
+        earned = [f"{_ibu(dose[part]):>7}" for part in EARNED]
+        yield (left(name, 23) + left(at, 16) + "".join(earned) + f"{moved:>11}").rstrip()
     yield f"{'all doses':<60}{_ibu(report['bitterness']['ibu']['mid']):>7}"
     if any(dose["shift_min"] for dose in doses):
         yield from paragraph(

@@ -50,22 +50,14 @@ def steps(report: Report, spoken: Say) -> Iterator[Step]:
         yield Step(clock(phase["start_min"]), tuple(phase["cautions"]), tuple(ACTS[name](scene)))
         yield from _dosed(waiting, spoken, partial(_during, phase))
     for dose in waiting:
-        dry = dose["at"] == "dry hop"
+        dry = dose["moment"] == "dry hop"
         yield Step("later" if dry else "never", (), (_dose(dose, spoken),))
-
-
-def moment(dose: Report, spoken: Say) -> str:
-    """When a dose goes in, with its temperature in the person's own unit."""
-    before, below, degrees = str(dose["at"]).partition("below ")
-    if below and not before:
-        return f"below {spoken(float(degrees.removesuffix(' C')), 'temperature')}"
-    return str(dose["at"])
 
 
 def _dose(dose: Report, spoken: Say) -> str:
     held = "free" if dose["held"] == "free" else f"in {dose['held']}"
-    at = moment(dose, spoken)
-    before = " before heat-off" if at.endswith(" min") else ""
+    at = dose["at"]
+    before = " before heat-off" if dose["moment"] == "boil" and "before" not in at else ""
     mass = spoken(dose["mass_kg"], "mass")
     return f"{dose['id']}: {mass} {dose['name']}, {held} ({at}{before})."
 
@@ -81,7 +73,7 @@ def _dosed(waiting: list[Report], spoken: Say, is_due: Callable[[Report], bool])
 def _at_heat_off(phase: Report, dose: Report) -> bool:
     at_once = abs(float(dose["in_min"]) - float(phase["start_min"])) <= MOMENT_MIN
     # An instant chill is below any temperature in no time, but not before it has begun.
-    return at_once and not str(dose["at"]).startswith("below")
+    return at_once and dose["moment"] != "below"
 
 
 def _during(phase: Report, dose: Report) -> bool:

@@ -107,7 +107,7 @@ class Measure:
         gallons = (context or {}).get("gallons")
         british = bool((context or {}).get("british"))
         if isinstance(given, Quantity):
-            return replace(given, low=self.low, high=self.high)
+            return replace(given, low=self._least(given.value), high=self.high)
         if isinstance(given, Mapping):
             return self._from_mapping(given, gallons, british)
         if not isinstance(given, str):
@@ -115,7 +115,11 @@ class Measure:
         fault, value = self._value(given, gallons, british)
         if fault is not None:
             raise refuse(fault)
-        return Quantity(value, self.kind, None, "typed", given, self.low, self.high)
+        return Quantity(value, self.kind, None, "typed", given, self._least(value), self.high)
+
+    def _least(self, value: float) -> float:
+        """Return where a draw is cut below; a limit that is itself excluded is never drawn."""
+        return self.low + 0.01 * (value - self.low) if self.low_open else self.low
 
     def _value(
         self, given: object, gallons: str | None, british: bool
@@ -190,7 +194,7 @@ class Measure:
             )
         if faults:
             raise refuse(*faults)
-        return Quantity(value, self.kind, spread, trust, text, self.low, self.high)
+        return Quantity(value, self.kind, spread, trust, text, self._least(value), self.high)
 
     def _spread(
         self, given: object, value: float, gallons: str | None, british: bool

@@ -167,7 +167,7 @@ class Yeast(Part):
 class Aim(Part):
     """What the beer is meant to reach."""
 
-    gravity: Annotated[Quantity, Measure("gravity", 1.0, 1.2, low_open=True)] | None = None
+    gravity: Annotated[Quantity, Measure("gravity", 1.001, 1.2)] | None = None
     bitterness: Annotated[Quantity, Measure("bitterness", 0.0, 500.0)] | None = None
 
 

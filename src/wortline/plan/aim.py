@@ -12,8 +12,8 @@ from wortline.plan.loss_curve import LidCurves
 from wortline.science.extract import extract_kg, plato_from_sg
 
 ROUNDS, PASSES = 4, 12
-CLOSE = 1e-6
-CLOSE_SG, CLOSE_IBU = 1e-6, 1e-3
+CLOSE = 1e-5
+CLOSE_SG, CLOSE_IBU = 1e-6, 5e-3
 MOST_TIMES = 30.0
 
 

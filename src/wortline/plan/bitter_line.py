@@ -6,6 +6,7 @@ Tinseth's formula weighted with temperature after heat-off.
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from itertools import groupby
 
 import numpy as np
 
@@ -23,13 +24,8 @@ from wortline.science.bitterness import (
     oxidised_alpha_mg_l,
     polyphenol_ibu,
 )
-from wortline.science.isomerisation import (
-    HotTime,
-    dissolved_from_dose_mg_l,
-    dosed_alpha_mg_l,
-    hot_time,
-    iso_share,
-)
+from wortline.science.dissolving import dissolved_from_dose_mg_l, dosed_alpha_mg_l
+from wortline.science.isomerisation import HotTime, iso_share
 from wortline.science.isomerisation import at as sums_at
 from wortline.science.real import Real
 from wortline.science.utilisation import (
@@ -110,32 +106,41 @@ DoseLine = KineticDose | TinsethDose
 
 
 def kinetic_lines(brew: Brew, day: HotSide, wort: Wort) -> list[DoseLine]:
-    """All doses by kinetics; each dissolves beside what the earlier ones have left dissolved."""
-    hot = hot_time(day.joined("mid_c"), day.joined("step_min"))
+    """All doses by kinetics; each dissolves beside what the earlier ones have left dissolved.
+
+    Doses of one moment share what dissolves by what they bring, in whatever order they are written.
+    """
+    hot = day.kinetics
     moments = [in_moment(day, dose.when) for dose in brew.doses]
-    central = [float(np.mean(moment)) for moment in moments]
+    central = [float(np.nan_to_num(np.mean(moment), nan=np.inf)) for moment in moments]
     lines: dict[int, DoseLine] = {}
     dissolved_mg_l: Real = 0.0
     last_k1: Real = 0.0
-    for i in sorted(range(len(moments)), key=lambda i: (np.nan_to_num(central[i], nan=np.inf), i)):
-        dose = brew.doses[i]
-        dosed_mg_l = dosed_alpha_mg_l(dose.alpha, dose.mass_kg, wort.wort_l)
-        added_mg_l: Real = 0.0
-        if np.isfinite(central[i]):
-            k1 = sums_at(hot, moments[i])[0]
+    in_time = sorted(range(len(moments)), key=central.__getitem__)
+    for moment, indices in groupby(in_time, key=central.__getitem__):
+        together = {i: brew.doses[i] for i in indices}
+        dosed = [
+            dosed_alpha_mg_l(each.alpha, each.mass_kg, wort.wort_l) for each in together.values()
+        ]
+        dissolves: Real = 0.0
+        if np.isfinite(moment):
+            dosed_mg_l = sum(dosed, 0.0 * wort.wort_l)
+            k1 = sums_at(hot, moments[next(iter(together))])[0]
             left_mg_l: Real = np.asarray(dissolved_mg_l * np.exp(np.minimum(last_k1 - k1, 0.0)))
             added_mg_l = dissolved_from_dose_mg_l(left_mg_l, dosed_mg_l)
+            dissolves = added_mg_l / np.where(np.greater(dosed_mg_l, 0.0), dosed_mg_l, 1.0)
             dissolved_mg_l, last_k1 = left_mg_l + added_mg_l, k1
-        lines[i] = KineticDose(
-            dose=dose,
-            in_min=moments[i],
-            hot=hot,
-            wort=wort,
-            losses=brew.losses,
-            kept=1.0 - brew.containment_less(dose),
-            dissolved_mg_l=added_mg_l,
-            oxidised_mg_l=_oxidised_mg_l(brew, dose, added_mg_l, dosed_mg_l),
-        )
+        for (i, dose), each_mg_l in zip(together.items(), dosed, strict=True):
+            lines[i] = KineticDose(
+                dose=dose,
+                in_min=moments[i],
+                hot=hot,
+                wort=wort,
+                losses=brew.losses,
+                kept=1.0 - brew.containment_less(dose),
+                dissolved_mg_l=dissolves * each_mg_l,
+                oxidised_mg_l=_oxidised_mg_l(brew, dose, dissolves * each_mg_l, each_mg_l),
+            )
     return [lines[i] for i in range(len(moments))]
 
 

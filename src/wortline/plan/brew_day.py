@@ -24,7 +24,7 @@ from wortline.plan.hot_side import (
 )
 from wortline.plan.ledger import Volumes, postboil_from_water_l, volumes, water_for_l
 from wortline.plan.loss_curve import LidCurves, open_share
-from wortline.plan.strength import Kettle, Strength, kettle, strength
+from wortline.plan.strength import Beer, Kettle, Strength, beer, kettle, strength
 from wortline.science.mash import strike_c
 from wortline.science.real import Real
 from wortline.science.water import density_kg_m3, expansion
@@ -49,6 +49,11 @@ class BrewDay:
     lines: list[DoseLine]
     malt_ibu: Real
     past_lid: float
+
+    @cached_property
+    def beer(self) -> Beer:
+        """What becomes of the wort."""
+        return beer(self.brew, self.strength, self.volumes.wort_l)
 
     @cached_property
     def dms(self) -> DmsLine:
@@ -134,7 +139,7 @@ def brew_day(
     method: str = "kinetic",
     hot: HotSide | None = None,
 ) -> BrewDay:
-    """Work the day out forwards from the water at the tap; with its temperature curve unless given."""
+    """Work the day out forwards from the water at the tap, and its heat unless that is given."""
     first_l = first_water_l(brew, water_l)
     litres = volumes(brew, water_l, 0.0)
     pot = kettle(brew, first_l, water_l - first_l, litres.preboil_l, litres.postboil_l)
@@ -149,7 +154,7 @@ def brew_day(
             lift_c(brew, first_l, water_l - first_l, litres.preboil_l),
         )
     litres = volumes(brew, water_l, hot.rest_loss_l)
-    strong = strength(brew, pot, litres)
+    strong = strength(pot, litres)
     wort = Wort(
         wort_l=litres.wort_l,
         original_sg=strong.original_sg,

@@ -1,20 +1,20 @@
 """Can't, because: wishes that physics refuses, with the bound and the nearest plan that works."""
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import ceil, floor, isfinite
 
 import numpy as np
 
 from wortline.documents.words import BeforeHeatOff, Below, IntoRest
 from wortline.plan.brew import Brew
-from wortline.plan.brew_day import BrewDay, first_water_l, mash_hot_l, strike_for
-from wortline.plan.cold_side import ColdSide, likely_boil_off_l_h, most_boil_off_l_h
+from wortline.plan.brew_day import first_water_l, mash_hot_l, strike_for
+from wortline.plan.cant_grist import GRIST
+from wortline.plan.cold_side import likely_boil_off_l_h, most_boil_off_l_h
 from wortline.plan.cooling import loss_w, pot
 from wortline.plan.ledger import water_for_l
-from wortline.plan.loss_curve import LidCurves
+from wortline.plan.wish import Cant, Change, Ground, Nearest, in_recipe
 from wortline.science.water import boiling_point_c, expansion
-from wortline.units import say
 
 # Mashes thicker than this cannot be stirred or pumped (common practice, no source).
 THICKEST_L_KG = 1.8
@@ -22,58 +22,10 @@ SMALL_L = 0.02
 CHILL_APPROACH_DK = 1.0
 
 
-@dataclass(frozen=True)
-class Change:
-    """One field of one document set to another value."""
-
-    document: str
-    field: str
-    value: str
-
-
-@dataclass(frozen=True)
-class Nearest:
-    """The nearest plan that works, in words and as changes to the documents."""
-
-    text: str
-    changes: tuple[Change, ...]
-
-
-@dataclass(frozen=True)
-class Cant:
-    """A wish that cannot be met: what was wanted, what the limit is, what would work."""
-
-    code: str
-    text: str
-    wanted: float
-    limit: float
-    unit: str
-    nearest: Nearest
-
-
-@dataclass(frozen=True)
-class Ground:
-    """What the checks look at: the central day and how to say numbers."""
-
-    day: BrewDay
-    cold: ColdSide
-    curves: LidCurves
-    system: str
-
-    @property
-    def brew(self) -> Brew:
-        """The numbers of the day."""
-        return self.day.brew
-
-    def say(self, value: float, kind: str) -> str:
-        """A number as the person reads it."""
-        return say(float(value), kind, self.system)
-
-
 def cants(ground: Ground) -> list[Cant]:
     """Every reason why this plan does not fit; empty if it does."""
     checks: tuple[Callable[[Ground], Iterator[Cant]], ...] = (
-        _extract,
+        *GRIST,
         _first_water,
         _brim,
         _strike,
@@ -83,45 +35,6 @@ def cants(ground: Ground) -> list[Cant]:
         _chill,
     )
     return [cant for check in checks for cant in check(ground)]
-
-
-def _recipe(field: str, value: str) -> Change:
-    return Change("recipe", field, value)
-
-
-def _extract(ground: Ground) -> Iterator[Cant]:
-    """More extract wanted in the kettle than the malt holds."""
-    pot_ = ground.day.pot
-    wanted_kg, holds_kg = float(pot_.extract_kg), float(pot_.grist_extract_kg)
-    if wanted_kg > holds_kg * (1.0 + 1e-12):
-        yield Cant(
-            "extract-above-malt",
-            f"Can't get {ground.say(wanted_kg, 'mass')} of extract into the kettle: the whole grist"
-            f" holds {ground.say(holds_kg, 'mass')}.",
-            wanted_kg,
-            holds_kg,
-            "kg",
-            Nearest(
-                "Type the mash efficiency your rig has had, at most 100 %, or `balance`.",
-                (Change("rig", "mash.efficiency", "balance"),),
-            ),
-        )
-    for index, malt in enumerate(ground.brew.malts):
-        holds = 1.0 - float(malt.moisture)
-        if float(malt.extract) > holds + 1e-12:
-            yield Cant(
-                "extract-above-malt",
-                f"Can't get {100 * float(malt.extract):.1f} % of extract from {malt.name}: with"
-                f" {100 * float(malt.moisture):.1f} % moisture it is at most {100 * holds:.1f} %"
-                " dry.",
-                float(malt.extract),
-                holds,
-                "-",
-                Nearest(
-                    f"Take {100 * holds:.1f} % for the extract of {malt.name}.",
-                    (_recipe(f"grist.{index}.extract", f"{floor(1000 * holds) / 10:g} %"),),
-                ),
-            )
 
 
 def _first_water(ground: Ground) -> Iterator[Cant]:
@@ -136,7 +49,7 @@ def _first_water(ground: Ground) -> Iterator[Cant]:
             float(typed_l),
             water_l,
             "L",
-            Nearest("Put all the water on the grain at once.", (_recipe("mash.water", "all"),)),
+            Nearest("Put all the water on the grain at once.", (in_recipe("mash.water", "all"),)),
         )
 
 
@@ -179,7 +92,7 @@ def _held_back(ground: Ground, brim_l: float) -> Nearest | None:
     return Nearest(
         f"Mash in with {ground.say(first_l, 'volume')} cold and rinse the grain with the other"
         f" {ground.say(sparge_l, 'volume')}.",
-        (_recipe("mash.water", f"{{first: {first_l:g} L, sparge: remainder}}"),),
+        (in_recipe("mash.water", f"{{first: {first_l:g} L, sparge: remainder}}"),),
     )
 
 
@@ -215,18 +128,18 @@ def _smaller(ground: Ground) -> Nearest:
     factor = batch_l / float(brew.batch_l)
     if batch_l <= 0.0:
         return Nearest("No batch of this beer fits this kettle; take a larger kettle.", ())
-    changes = [_recipe("batch", f"{batch_l:g} L")]
+    changes = [in_recipe("batch", f"{batch_l:g} L")]
     changes += [
-        _recipe(f"grist.{index}.mass", f"{floor(1e4 * float(malt.mass_kg) * factor) / 1e4:g} kg")
+        in_recipe(f"grist.{index}.mass", f"{floor(1e4 * float(malt.mass_kg) * factor) / 1e4:g} kg")
         for index, malt in enumerate(brew.malts)
     ]
     changes += [
-        _recipe(f"hops.{index}.mass", f"{floor(1e5 * float(dose.mass_kg) * factor) / 1e2:g} g")
+        in_recipe(f"hops.{index}.mass", f"{floor(1e5 * float(dose.mass_kg) * factor) / 1e2:g} g")
         for index, dose in enumerate(brew.doses)
     ]
     if brew.first_water_l is not None:
         first_l = floor(100 * float(brew.first_water_l) * factor) / 100
-        changes.append(_recipe("mash.water.first", f"{first_l:g} L"))
+        changes.append(in_recipe("mash.water.first", f"{first_l:g} L"))
     return Nearest(
         f"Brew {ground.say(batch_l, 'volume')} cold of the same beer: grist and hops times"
         f" {factor:.2f}.",
@@ -254,7 +167,7 @@ def _strike(ground: Ground) -> Iterator[Cant]:
         "C",
         Nearest(
             f"Mash at {ground.say(reachable_c, 'temperature')}, or use more first water.",
-            (_recipe("mash.rests.0.at", f"{reachable_c:g} C"),),
+            (in_recipe("mash.rests.0.at", f"{reachable_c:g} C"),),
         ),
     )
 
@@ -265,23 +178,30 @@ def _element(ground: Ground) -> Iterator[Cant]:
     pieces = [ground.cold.strike, day.hot.stretches["to_boil"], *ground.cold.ramps]
     if all(piece is None or np.isfinite(piece.minutes_min) for piece in pieces):
         return
-    boiling_c = float(day.hot.boiling_c)
-    lidded = pot(brew, ground.curves.under(brew.heating_lid), day.volumes.preboil_l, 1.0)
-    lost_w = float(loss_w(lidded, brew, boiling_c))
+    curve = ground.curves.under(brew.heating_lid)
+    hottest = (
+        (float(day.hot.boiling_c), day.volumes.preboil_l),
+        (float(day.strike_c), first_water_l(brew, day.volumes.water_l)),
+    )
+    losses = [
+        (float(loss_w(pot(brew, curve, cold_l, 1.0), brew, at_c)), at_c) for at_c, cold_l in hottest
+    ]
+    lost_w, at_c = max((each for each in losses if isfinite(each[0])), default=(0.0, 0.0))
+    if lost_w <= 0.0:
+        return
     reaches_w = float(brew.rig.power_w * brew.rig.efficiency)
     needed_w = 50.0 * ceil(1.1 * lost_w / float(brew.rig.efficiency) / 50.0)
     yield Cant(
         "element-too-weak",
-        f"Can't reach the boil: {ground.say(reaches_w, 'power')} get into the wort, and near"
-        " boiling"
-        f" the kettle loses {ground.say(lost_w, 'power')} with the lid as planned.",
+        f"Can't heat it: {ground.say(reaches_w, 'power')} get into the kettle, and at"
+        f" {ground.say(at_c, 'temperature')} it loses {ground.say(lost_w, 'power')} with the lid"
+        " as planned.",
         lost_w,
         reaches_w,
         "W",
         Nearest(
             f"An element of {ground.say(needed_w, 'power')} would do; so may a closed lid or a"
-            " smaller"
-            " kettle.",
+            " smaller kettle.",
             (Change("rig", "element.power", f"{needed_w:g} W"),),
         ),
     )
@@ -331,7 +251,7 @@ def _doses(ground: Ground) -> Iterator[Cant]:
                     Nearest(
                         f"Put {dose.name} in when the boil starts, {boil_min:g} min before"
                         " heat-off.",
-                        (_recipe(field, f"{boil_min:g} min"),),
+                        (in_recipe(field, f"{boil_min:g} min"),),
                     ),
                 )
             case IntoRest(into_min) if into_min > rest_min:
@@ -343,7 +263,7 @@ def _doses(ground: Ground) -> Iterator[Cant]:
                     into_min,
                     rest_min,
                     "min",
-                    Nearest(f"Put {dose.name} in at `{last}`.", (_recipe(field, last),)),
+                    Nearest(f"Put {dose.name} in at `{last}`.", (in_recipe(field, last),)),
                 )
             case Below(below_c) if not isfinite(float(line.in_min)):
                 to_c = float(brew.chill.to_c)
@@ -357,7 +277,7 @@ def _doses(ground: Ground) -> Iterator[Cant]:
                     "C",
                     Nearest(
                         f"Put {dose.name} in at the end of the chill.",
-                        (_recipe(field, f"below {ceil(10 * to_c) / 10:g} C"),),
+                        (in_recipe(field, f"below {ceil(10 * to_c) / 10:g} C"),),
                     ),
                 )
 
@@ -379,6 +299,6 @@ def _chill(ground: Ground) -> Iterator[Cant]:
         Nearest(
             f"Chill to {ground.say(reachable_c, 'temperature')} and let the fridge or ice do the"
             " rest.",
-            (_recipe("chill.to", f"{reachable_c:g} C"),),
+            (in_recipe("chill.to", f"{reachable_c:g} C"),),
         ),
     )

@@ -95,8 +95,9 @@ def rest(kettle: Pot, brew: Brew, start_c: Real, minutes_min: Real, steps: int) 
     start_w = loss_w(kettle, brew, start_c)
     # Losing at its first pace all the time, the wort would fall this far: the table ends below.
     furthest_dk = np.maximum(start_w, 0.0) * minutes_min / heat_wmin_k
-    top = int(np.floor(np.max(start_c) / GRID_STEP_DK))
-    bottom = max(int(np.floor(np.min(start_c - furthest_dk) / GRID_STEP_DK)) - 1, 0)
+    highest_c, lowest_c = np.nan_to_num(start_c).max(), np.nan_to_num(start_c - furthest_dk).min()
+    top = int(np.floor(highest_c / GRID_STEP_DK))
+    bottom = max(int(np.floor(lowest_c / GRID_STEP_DK)) - 1, 0)
     cells = np.arange(top, bottom - 1, -1)
     cells_c: Array = GRID_STEP_DK * cells.astype(np.float64).reshape(-1, *([1] * start_c.ndim))
     surface_w_m2, wall_w_m2 = (

@@ -5,6 +5,8 @@ rest, chill) of equal step counts for all members; only the lengths of the steps
 """
 
 from dataclasses import dataclass
+from functools import cached_property
+from itertools import accumulate
 from math import ceil
 
 import numpy as np
@@ -22,7 +24,8 @@ from wortline.documents.words import (
 from wortline.plan.brew import Brew
 from wortline.plan.cooling import Stretch, fall, heat, pot, rest
 from wortline.plan.loss_curve import LidCurves
-from wortline.science.extract import wort_density_kg_m3
+from wortline.science.extract import STRONGEST_PLATO, wort_density_kg_m3
+from wortline.science.isomerisation import HotTime, hot_time
 from wortline.science.kettle_heating import heat_capacity_kj_k
 from wortline.science.real import Real
 from wortline.science.water import boiling_point_c, density_kg_m3
@@ -44,10 +47,20 @@ class HotSide:
     boiling_c: Real
     rest_loss_l: Real
 
+    @cached_property
+    def starts_min(self) -> dict[str, Real]:
+        """When each stretch begins, in minutes from the lift [min]."""
+        lengths = [self.stretches[name].minutes_min for name in STRETCHES[:-1]]
+        return dict(zip(STRETCHES, accumulate(lengths, initial=0.0), strict=True))
+
+    @cached_property
+    def kinetics(self) -> HotTime:
+        """The curve as the kinetics of hop acids need it."""
+        return hot_time(self.joined("mid_c"), self.joined("step_min"))
+
     def start_min(self, name: str) -> Real:
         """When a stretch begins, in minutes from the lift [min]."""
-        before = STRETCHES[: STRETCHES.index(name)]
-        return sum((self.stretches[each].minutes_min for each in before), 0.0)
+        return self.starts_min[name]
 
     @property
     def heat_off_min(self) -> Real:
@@ -72,6 +85,11 @@ class HotSide:
         return np.repeat([name == "boil" for name in STRETCHES], counts)
 
 
+def dissolved_plato(extract_plato: Real) -> Real:
+    """The strength for heat's sake: what cannot dissolve is as the strongest syrup [degP]."""
+    return np.nan_to_num(extract_plato, nan=STRONGEST_PLATO)
+
+
 def wort_mass_kg(cold_l: Real, extract_plato: Real) -> Real:
     """Mass of this much cold wort [kg]."""
     return cold_l * wort_density_kg_m3(extract_plato, COLD_C) / 1000.0
@@ -79,7 +97,7 @@ def wort_mass_kg(cold_l: Real, extract_plato: Real) -> Real:
 
 def steps_for(minutes_min: Real, most: int = MOST_STEPS) -> int:
     """How many steps a stretch gets: one a minute, within limits, the same for all members."""
-    longest = float(np.max(minutes_min)) if np.size(minutes_min) else 0.0
+    longest = float(np.nan_to_num(minutes_min).max()) if np.size(minutes_min) else 0.0
     return int(min(max(ceil(longest / STEP_MIN - 1e-9), 1), most))
 
 
@@ -87,6 +105,7 @@ def before_boil(
     brew: Brew, curves: LidCurves, preboil_l: Real, extract_plato: Real, lift_c: Real
 ) -> tuple[Stretch, Stretch]:
     """The lift (element off, lid off) and the heating to the boil."""
+    extract_plato = dissolved_plato(extract_plato)
     wort_kg = wort_mass_kg(preboil_l, extract_plato)
     heat_kj_k = heat_capacity_kj_k(wort_kg, extract_plato, brew.rig.metal_kj_k)
     open_pot = pot(brew, curves.off, preboil_l, heat_kj_k)
@@ -128,6 +147,7 @@ def after_boil(
     rest_min: Real,
 ) -> tuple[Stretch, Stretch, Stretch]:
     """Whirlpool, rest and chill, with their steam."""
+    extract_plato = dissolved_plato(extract_plato)
     wort_kg = wort_mass_kg(postboil_l, extract_plato)
     heat_kj_k = heat_capacity_kj_k(wort_kg, extract_plato, brew.rig.metal_kj_k)
     curve = curves.under(brew.whirlpool_lid)

@@ -40,7 +40,8 @@ class LossCurve:
     def at(self, quantity: int, bulk_c: Real, air: Air) -> Array:
         """Surface heat (0), steam (1) or wall heat (2) at any temperatures."""
         place = np.clip(np.asarray(bulk_c) / GRID_STEP_DK, 0.0, self.rows.shape[-1] - 1.001)
-        below = place.astype(np.intp)
+        # What has no temperature has no loss either, but it must not stop the other members.
+        below = np.nan_to_num(place).astype(np.intp)
         share = place - below
         rows = self.rows[quantity]
         return self._in_air(
@@ -92,19 +93,18 @@ def loss_curves(brew: Brew) -> LidCurves:
     air_c, pressure_kpa, humidity = float(air.air_c), float(air.pressure_kpa), float(air.humidity)
 
     jacket_m = JACKET_M if brew.rig.jacket else 0.0
+    lids = np.array([1.0, LID_LEAK]).reshape(2, 1, 1)
+    in_air_c = np.array([[air_c], [air_c + AIR_NUDGE_DK], [air_c]])
+    at_kpa = np.array([[pressure_kpa], [pressure_kpa], [pressure_kpa + PRESSURE_NUDGE_KPA]])
+    surface = lidded_surface(bulk_c, in_air_c, at_kpa, lids, humidity)
+    steam = np.maximum(surface.evaporation_kg_m2_min, 0.0)
+    wall = wall_w_m2(bulk_c, in_air_c, jacket_m)
 
-    def table(open_to: float) -> LossCurve:
-        def values(in_air_c: Real, at_kpa: Real) -> Array:
-            surface = lidded_surface(bulk_c, in_air_c, at_kpa, open_to, humidity)
-            wall = wall_w_m2(bulk_c, in_air_c, jacket_m) + 0.0 * at_kpa
-            steam = np.maximum(surface.evaporation_kg_m2_min, 0.0)
-            return np.stack(np.broadcast_arrays(surface.total_w_m2, steam, wall))
-
-        here = np.array([[air_c], [air_c + AIR_NUDGE_DK], [air_c]])
-        there = np.array([[pressure_kpa], [pressure_kpa], [pressure_kpa + PRESSURE_NUDGE_KPA]])
-        base, warmer, denser = np.moveaxis(values(here, there), 1, 0)
+    def table(lid: int) -> LossCurve:
+        values = np.stack([np.asarray(surface.total_w_m2)[lid], steam[lid], np.asarray(wall)])
+        base, warmer, denser = np.moveaxis(values, 1, 0)
         slopes = (warmer - base) / AIR_NUDGE_DK, (denser - base) / PRESSURE_NUDGE_KPA
         return LossCurve(np.stack([base, *slopes], axis=1), air_c, pressure_kpa)
 
     surface_m2 = float(np.pi / 4.0 * brew.rig.diameter_m**2)
-    return LidCurves(off=table(1.0), closed=table(LID_LEAK), surface_m2=surface_m2)
+    return LidCurves(off=table(0), closed=table(1), surface_m2=surface_m2)

@@ -11,7 +11,7 @@ from wortline.plan.aim import Aim, Fitted
 from wortline.plan.brew_day import BrewDay
 from wortline.plan.cautions import Say
 from wortline.plan.cold_side import likely_boil_off_l_h
-from wortline.science.isomerisation import WHOLLY_DISSOLVED_MG_L
+from wortline.science.dissolving import WHOLLY_DISSOLVED_MG_L
 
 DMS_TASTED_UG_L = 50.0
 FELT_IBU = 5.0
@@ -180,11 +180,11 @@ def _dms(day: BrewDay) -> Iterator[Note]:
 
 
 def _attenuation(day: BrewDay) -> Iterator[Note]:
-    if float(day.strength.mash_limit) < float(day.brew.yeast_attenuation):
+    if float(day.beer.mash_limit) < float(day.brew.yeast_attenuation):
         yield Note(
             "mash-limits",
             "note",
             "The mash, not the yeast, sets the final gravity:"
-            f" {100 * float(day.strength.attenuation):.0f}"
+            f" {100 * float(day.beer.attenuation):.0f}"
             " % apparent attenuation.",
         )

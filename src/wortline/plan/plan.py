@@ -10,7 +10,7 @@ from wortline.documents.words import HeatOff, IntoRest
 from wortline.plan.aim import Aim, Fitted, fit
 from wortline.plan.bitter_line import BITTERNESS
 from wortline.plan.brew_day import BrewDay, brew_day, first_water_l
-from wortline.plan.cant import Cant, Ground, cants
+from wortline.plan.cant import cants
 from wortline.plan.case import Case
 from wortline.plan.cautions import cautions
 from wortline.plan.cold_side import ColdSide, cold_side
@@ -20,6 +20,7 @@ from wortline.plan.notes import Note, notes
 from wortline.plan.ranges import Range, Thresholds, headlines, ranges
 from wortline.plan.shift import shift_min
 from wortline.plan.timeline import Phase, Track, lift_start_min, timeline
+from wortline.plan.wish import Cant, Ground
 from wortline.science.real import Real
 from wortline.units import say
 
@@ -48,15 +49,21 @@ class Plan:
         return self.fitted.day
 
 
+# A wish beyond physics has no numbers: they are not finite here and None in the report, and a
+# can't-because says why.
+@np.errstate(invalid="ignore", over="ignore", divide="ignore")
 def plan(
     case: Case,
     aim: Aim,
-    normals: Array,
+    normals: Array | None,
     thresholds: Thresholds,
     method: str = "kinetic",
     system: str = "metric",
 ) -> Plan:
-    """Work a case out: fit to aim, central day, timeline, ranges, cautions, notes and can'ts."""
+    """Work a case out: fit to aim, central day, timeline, ranges, cautions, notes and can'ts.
+
+    Without draws there are no ranges, and nothing but the central day is worked out.
+    """
     curves = loss_curves(case.central)
     fitted = fit(case, curves, method, aim)
     day = fitted.day
@@ -68,17 +75,18 @@ def plan(
     plain = plain_day(day, curves)
     shifts = time_shifts(day, plain)
     plain_ibu = float(sum((line.ibu(plain.hot.end_min) for line in plain.lines), plain.malt_ibu))
-    central = headlines(day, curves)
+    # The water that is planned, to the last digit, not the water worked out again from its losses.
+    central = {**headlines(day, curves), "water_l": day.volumes.water_l}
     return Plan(
         fitted=fitted,
         aim=aim,
         cold=cold,
         central=central,
-        ranges=ensemble(fitted, curves, central, normals, thresholds),
+        ranges={} if normals is None else ensemble(fitted, curves, central, normals, thresholds),
         track=track,
         hot_start_min=lift_start_min(track),
         shifts=shifts,
-        cants=cants(Ground(day, cold, curves, system)),
+        cants=cants(Ground(day, cold, curves, system, fitted.grist_times)),
         notes=notes(fitted, aim, plain_ibu, shifts, spoken),
         case=fitted.case,
     )
@@ -98,9 +106,8 @@ def ensemble(
 ) -> dict[str, Range]:
     """One pass over the members: the central plan's water, with everything uncertain drawn."""
     brew, moved = fitted.case.drawn(normals)
-    with np.errstate(invalid="ignore", over="ignore"):
-        members = brew_day(brew, curves, fitted.day.volumes.water_l, fitted.day.method)
-        drawn = headlines(members, curves)
+    members = brew_day(brew, curves, fitted.day.volumes.water_l, fitted.day.method)
+    drawn = headlines(members, curves)
     return ranges(central, drawn, moved, fitted.case.inputs, thresholds)
 
 

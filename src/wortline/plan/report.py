@@ -6,6 +6,14 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
+from wortline.documents.words import (
+    BeforeHeatOff,
+    Below,
+    DryHop,
+    FirstWort,
+    HeatOff,
+    IntoRest,
+)
 from wortline.plan.brew_day import first_water_l, mash_hot_l
 from wortline.plan.plan import Plan
 from wortline.science.real import Real
@@ -14,6 +22,14 @@ from wortline.science.water import expansion
 Array = npt.NDArray[np.float64]
 
 SCHEMA = "plan/1"
+MOMENTS = {
+    FirstWort: "first wort",
+    BeforeHeatOff: "boil",
+    HeatOff: "heat-off",
+    IntoRest: "rest",
+    Below: "below",
+    DryHop: "dry hop",
+}
 STEP_MIN = 1e-6
 
 
@@ -25,10 +41,19 @@ def number(value: Real | None) -> float | None:
     return plain if np.isfinite(plain) else None
 
 
+@np.errstate(invalid="ignore")
+def numbers(values: Real) -> list[float | None]:
+    """The same for a whole line."""
+    listed: list[float | None] = np.asarray(values, dtype=np.float64).tolist()
+    return listed if np.isfinite(values).all() else [number(each) for each in listed]
+
+
+# What never comes is read off as no number here; that must not warn on the way.
+@np.errstate(invalid="ignore", over="ignore", divide="ignore")
 def report(plan: Plan, names: dict[str, str | None]) -> dict[str, Any]:
     """The whole plan as nested plain values; `names` says what recipe, rig and day are called."""
     day = plan.day
-    strong, central = day.strength, plan.central
+    strong, beer, central = day.strength, day.beer, plan.central
     return {
         "schema": SCHEMA,
         **names,
@@ -48,11 +73,11 @@ def report(plan: Plan, names: dict[str, str | None]) -> dict[str, Any]:
             "preboil_sg": number(strong.preboil_sg),
             "postboil_sg": number(strong.postboil_sg),
             "original_sg": number(strong.original_sg),
-            "final_sg": number(strong.final_sg),
-            "apparent_attenuation_fraction": number(strong.attenuation),
+            "final_sg": number(beer.final_sg),
+            "apparent_attenuation_fraction": number(beer.attenuation),
         },
-        "abv_fraction": number(strong.abv),
-        "colour_ebc": number(strong.colour_ebc),
+        "abv_fraction": number(beer.abv),
+        "colour_ebc": number(beer.colour_ebc),
         "bitterness": bitterness(plan),
         "timeline": [
             {
@@ -166,15 +191,16 @@ def bitterness(plan: Plan) -> dict[str, Any]:
                 "id": dose.id,
                 "name": dose.name,
                 "at": dose.typed_when,
+                "moment": MOMENTS[type(dose.when)],
                 "held": dose.held,
                 "form": dose.form,
                 "mass_kg": number(dose.mass_kg),
                 "alpha_fraction": number(dose.alpha),
                 "in_min": number(line.in_min + plan.hot_start_min),
-                "boil_ibu": boil,
-                "rest_ibu": rested - boil,
-                "chill_ibu": total - rested,
-                "total_ibu": total,
+                "boil_ibu": number(boil),
+                "rest_ibu": number(rested - boil),
+                "chill_ibu": number(total - rested),
+                "total_ibu": number(total),
                 "shift_min": shift,
             }
         )
@@ -184,6 +210,7 @@ def bitterness(plan: Plan) -> dict[str, Any]:
             "id": "malt",
             "name": "malt",
             "at": "grist",
+            "moment": "grist",
             "held": "free",
             "form": None,
             "mass_kg": number(day.brew.grist_kg),
@@ -219,16 +246,11 @@ def lines(plan: Plan) -> dict[str, Any]:
     kept = np.isfinite(time_min)
     shown_min = np.where(kept, hot_min, 0.0)
     return {
-        "time_min": [number(each) for each in time_min],
-        "temp_c": [number(each) for each in temp_c],
-        "cold_l": [number(each) for each in cold_l],
-        "dms_ug_l": [
-            number(each) for each in np.interp(shown_min, dms.time_min, dms.dms_ug_l, left=0.0)
-        ],
-        "doses": [
-            {"id": line.dose.id, "ibu": [number(each) for each in np.asarray(line.ibu(shown_min))]}
-            for line in day.lines
-        ]
+        "time_min": numbers(time_min),
+        "temp_c": numbers(temp_c),
+        "cold_l": numbers(cold_l),
+        "dms_ug_l": numbers(np.interp(shown_min, dms.time_min, dms.dms_ug_l, left=0.0)),
+        "doses": [{"id": line.dose.id, "ibu": numbers(line.ibu(shown_min))} for line in day.lines]
         + [{"id": "malt", "ibu": [number(day.malt_ibu)] * len(time_min)}],
     }
 

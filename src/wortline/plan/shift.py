@@ -4,8 +4,8 @@ import numpy as np
 
 from wortline.plan.bitter_line import DoseLine
 
-TRIES = 200
-ROUNDS = 4
+TRIES = 80
+ROUNDS = 3
 CLOSE_IBU = 1e-9
 
 
@@ -30,5 +30,7 @@ def shift_min(
         middle = 0.5 * (moments[crossings] + moments[crossings + 1])
         nearest = crossings[np.argmin(np.abs(middle - planned_min))]
         low_min, high_min = float(moments[nearest]), float(moments[nearest + 1])
-        found_min = 0.5 * (low_min + high_min)
+        low_over, high_over = float(over[nearest]), float(over[nearest + 1])
+        share = low_over / (low_over - high_over) if low_over != high_over else 0.5
+        found_min = low_min + share * (high_min - low_min)
     return found_min - planned_min

@@ -35,12 +35,18 @@ class Kettle:
 
 @dataclass(frozen=True)
 class Strength:
-    """Gravities, alcohol and colour."""
+    """Gravities of the wort at the steps of the day."""
 
     preboil_sg: Real
     postboil_sg: Real
     original_sg: Real
     original_plato: Real
+
+
+@dataclass(frozen=True)
+class Beer:
+    """What becomes of the wort: final gravity, alcohol and colour."""
+
     final_sg: Real
     attenuation: Real
     mash_limit: Real
@@ -137,20 +143,26 @@ def colour_ebc(brew: Brew, wort_l: Real) -> Real:
     return ebc_from_srm(COLOUR["morey"](units)) * brew.models.colour
 
 
-def strength(brew: Brew, pot: Kettle, litres: Volumes) -> Strength:
-    """Everything that follows from extract and litres."""
+def strength(pot: Kettle, litres: Volumes) -> Strength:
+    """Gravities from extract and litres."""
     original_plato = plato_from_extract(pot.extract_kg, litres.wort_l)
     original_sg = sg_from_plato(original_plato)
-    reached, limit = attenuation(brew)
-    final_sg = sg_from_plato(final_plato(original_plato, reached))
     return Strength(
         preboil_sg=sg_from_plato(pot.preboil_plato),
         postboil_sg=sg_from_plato(pot.postboil_plato),
         original_sg=original_sg,
         original_plato=plato_from_sg(original_sg),
+    )
+
+
+def beer(brew: Brew, wort: Strength, wort_l: Real) -> Beer:
+    """Final gravity, alcohol and colour of the beer that this wort makes."""
+    reached, limit = attenuation(brew)
+    final_sg = sg_from_plato(final_plato(wort.original_plato, reached))
+    return Beer(
         final_sg=final_sg,
         attenuation=reached,
         mash_limit=limit,
-        abv=alcohol_abv(original_sg, final_sg),
-        colour_ebc=colour_ebc(brew, litres.wort_l),
+        abv=alcohol_abv(wort.original_sg, final_sg),
+        colour_ebc=colour_ebc(brew, wort_l),
     )

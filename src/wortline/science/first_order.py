@@ -142,13 +142,40 @@ def step_of(time_min: Array, when_min: Real) -> tuple[npt.NDArray[np.intp], Arra
     Definition of linear interpolation.
     """
     when = np.asarray(when_min, dtype=np.float64)[np.newaxis]
-    time = with_axes(time_min, when.ndim)
-    started = np.count_nonzero(time <= when, axis=0, keepdims=True)
-    index = np.clip(started - 1, 0, time.shape[0] - 2)
-    start = np.take_along_axis(time, index, axis=0)
-    length = np.take_along_axis(time, index + 1, axis=0) - start
+    if time_min.ndim == 1:
+        started = np.asarray(np.searchsorted(time_min, when, side="right"))
+    else:
+        time = with_axes(time_min, when.ndim)
+        started = np.count_nonzero(time <= when, axis=0, keepdims=True)
+    index = np.clip(started - 1, 0, len(time_min) - 2)
+    start = taken(time_min, index)
+    length = taken(time_min, index + 1) - start
     gone = (when - start) / np.where(length > 0.0, length, 1.0)
     return index, np.clip(gone, 0.0, 1.0)
+
+
+def taken(curve: Array, index: npt.NDArray[np.intp]) -> Array:
+    """Values of a curve at numbered points, member by member.
+
+    Parameters
+    ----------
+    curve : ndarray
+        Shape (points, ...members), in any unit [-]
+    index : ndarray of int
+        Numbers of points, with an axis of length one in front.
+
+    Returns
+    -------
+    ndarray
+        Shape of `index`, or of it broadcast with the members [-]
+
+    References
+    ----------
+    Harris et al., 2020, Array programming with NumPy, Nature 585, 357-362 (indexing).
+    """
+    if curve.ndim == 1:
+        return curve[index]
+    return np.take_along_axis(with_axes(curve, index.ndim), index, axis=0)
 
 
 def with_axes(curve: Array, axes: int) -> Array:

@@ -7,6 +7,8 @@ import numpy as np
 
 from wortline.science.real import Real
 
+SETTLED = 1e-15
+
 
 def polynomial(coefficients: Sequence[float], x: Real) -> Real:
     """Return sum of coefficients[k] x^k by Horner's rule.
@@ -77,7 +79,7 @@ def rising_root(
     low, high : Real
         Bounds of the search [-].
     rounds : int
-        Number of Newton steps, the same for every member of an array.
+        Most Newton steps; fewer where every member of an array has settled.
 
     Returns
     -------
@@ -87,8 +89,7 @@ def rising_root(
     Notes
     -----
     Newton's method from where the chord crosses, kept inside a shrinking bracket: a step that
-    would leave the bracket is replaced by halving it. The count of steps is fixed, so an array
-    costs one pass.
+    would leave the bracket is replaced by halving it.
     """
     at_low, _ = value_and_slope(low)
     at_high, _ = value_and_slope(high)
@@ -100,7 +101,10 @@ def rising_root(
         left = np.where(value < 0.0, x, left)
         right = np.where(value > 0.0, x, right)
         step = x - value / slope
-        x = np.where((step >= left) & (step <= right), step, 0.5 * (left + right))
+        before, x = x, np.where((step >= left) & (step <= right), step, 0.5 * (left + right))
+        # Written so that nan, where there is no root, counts as settled.
+        if not np.any(np.abs(x - before) > SETTLED * np.abs(x)):
+            break
     return x[()]
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from wortline.science.first_order import Array, aligned_steps, from_zero, step_of, with_axes
+from wortline.science.first_order import Array, aligned_steps, from_zero, step_of, taken
 from wortline.science.real import Real
 from wortline.science.water import ZERO_C_K
 
@@ -356,7 +356,7 @@ def utilisation_tinseth_hosom_2015(
 def _weighted_at(hot: TinsethHotTime, when_min: Real) -> Real:
     index, gone = step_of(hot.time_min, when_min)
     start, length, rate, weighted = (
-        np.take_along_axis(with_axes(curve, index.ndim), index, axis=0)
+        taken(curve, index)
         for curve in (hot.time_min, np.diff(hot.time_min, axis=0), hot.rate, hot.weighted)
     )
     fresh = np.exp(-TINSETH_RATE_PER_MIN * start)

@@ -133,7 +133,7 @@ def friction_most(reynolds: Real, relative_roughness: Real) -> Real:
     Returns
     -------
     Real
-        Darcy friction factor; Churchill's below 2000 and above 4000, Swamee and Jain's between [-].
+        Darcy friction factor; Churchill's, between 2000 and 4000 Swamee and Jain's if larger [-].
 
     References
     ----------
@@ -143,7 +143,9 @@ def friction_most(reynolds: Real, relative_roughness: Real) -> Real:
     named = friction_churchill_1977(reynolds, relative_roughness)
     # Below 2000 the turbulent law is not wanted, and near 0 it has no value.
     turbulent = friction_swamee_jain_1976(np.maximum(reynolds, LAMINAR_BELOW), relative_roughness)
-    return np.where(regime_is_uncertain(reynolds), turbulent, named)[()]
+    # just below 4000 Churchill's is the larger one, by a thousandth
+    largest = np.maximum(turbulent, named)
+    return np.where(regime_is_uncertain(reynolds), largest, named)[()]
 
 
 FRICTION: Mapping[str, Friction] = MappingProxyType(

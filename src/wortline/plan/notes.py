@@ -130,7 +130,7 @@ def _boil(day: BrewDay, say: Say) -> Iterator[Note]:
 
 def _rest(day: BrewDay, plain_ibu: float) -> Iterator[Note]:
     added = float(day.ibu) - plain_ibu
-    if float(day.brew.pump_min) + float(day.brew.rest_min) > 0.0:
+    if float(day.brew.pump_min) + float(day.brew.rest_min) > 0.0 and np.isfinite(added):
         felt = "a difference you can taste" if abs(added) >= FELT_IBU else "hardly to be tasted"
         yield Note(
             "rest-adds",

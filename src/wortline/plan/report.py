@@ -59,7 +59,7 @@ def report(plan: Plan, names: dict[str, str | None]) -> dict[str, Any]:
         **names,
         "fits": not plan.cants,
         "cant": [asdict(cant) for cant in plan.cants],
-        "water_l": number(day.volumes.water_l),
+        "water_l": number(central["water_l"]),
         "strike_c": number(day.strike_c),
         "fermenter_l": number(day.volumes.fermenter_l),
         "mash_kind": day.brew.rig.mash_kind,
@@ -256,13 +256,12 @@ def lines(plan: Plan) -> dict[str, Any]:
 
 
 def with_moments(plan: Plan) -> tuple[Array, Array, Array]:
-    """The points of the day with one just before and one at every dose, where its line steps up."""
+    """The points of the day with one just before and one just after every dose: lines step there."""
     track = plan.track
     time_min = np.array(track.time_min)
     moments = [float(line.in_min) + plan.hot_start_min for line in plan.day.lines]
-    steps = [
-        each for moment in moments if np.isfinite(moment) for each in (moment - STEP_MIN, moment)
-    ]
+    doses = np.array([moment for moment in moments if np.isfinite(moment)])
+    steps = np.concatenate([doses - STEP_MIN, doses + STEP_MIN])
     added = np.setdiff1d(steps, time_min)
     if not len(added) or not np.isfinite(time_min).all():
         return time_min, np.array(track.temp_c), np.array(track.cold_l)

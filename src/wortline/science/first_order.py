@@ -162,7 +162,7 @@ def taken(curve: Array, index: npt.NDArray[np.intp]) -> Array:
     curve : ndarray
         Shape (points, ...members), in any unit [-]
     index : ndarray of int
-        Numbers of points, with an axis of length one in front.
+        Numbers of points, with an axis of length one in front [-]
 
     Returns
     -------

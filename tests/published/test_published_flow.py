@@ -34,6 +34,14 @@ class Worked:
     """The functions of this project, asked as the worked examples put it."""
 
     @staticmethod
+    def fitting(name):
+        return fittings.FITTINGS[name][:3]
+
+    @staticmethod
+    def smooth_mm(tube):
+        return 1000.0 * Segment(0.01).roughness_m
+
+    @staticmethod
     def example_pump_m(flow_l_min):
         return pump.pump_head_m(flow_l_min, CURVE)
 

@@ -37,15 +37,15 @@ _PRACTICE = "common practice, no source"
 
 FITTINGS: Mapping[str, Fitting] = MappingProxyType(
     {
-        "flush entrance": Fitting(0.5, 0.4, 0.5, _CRANE),
+        "flush entrance": Fitting(0.5, 0.5, 0.57, _CRANE),
         "re-entrant entrance": Fitting(0.9, 0.78, 1.0, _CRANE),
         "exit": Fitting(1.0, 1.0, 1.0, _CRANE),
-        "ball valve": Fitting(0.08, 0.05, 0.1, _CRANE),
+        "ball valve": Fitting(0.08, 0.05, 0.08, _CRANE),
         "threaded elbow": Fitting(0.9, 0.7, 1.5, _CRANE),
-        "tee, straight on": Fitting(0.9, 0.4, 0.9, _MUNSON),
-        "tee, turned": Fitting(2.0, 1.2, 2.0, _MUNSON),
+        "tee, straight on": Fitting(0.9, 0.2, 0.9, _MUNSON),
+        "tee, turned": Fitting(2.0, 1.0, 2.0, _MUNSON),
         "smooth bend": Fitting(0.25, 0.15, 0.3, _CRANE),
-        "swing check valve": Fitting(2.0, 1.5, 2.5, _CRANE),
+        "swing check valve": Fitting(2.0, 2.0, 2.5, _CRANE),
         "three-way valve, turned": Fitting(1.0, 0.5, 1.5, _PRACTICE),
         "barb or coupler": Fitting(0.5, 0.3, 0.7, _PRACTICE),
     }

@@ -11,7 +11,7 @@ from wortline.science.real import Real
 
 GRAVITY_M_S2 = 9.80665
 SMOOTH_M = 1.5e-6
-"""Roughness of drawn tube and of silicone hose [m]."""
+"""Roughness of drawn tube (Moody, 1944), taken for silicone hose as well [m]."""
 _L_MIN_PER_M3_S = 60000.0
 # Smallest Reynolds number the friction laws are asked for: f goes to infinity, the loss to zero.
 _STILL = 1e-9

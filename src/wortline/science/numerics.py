@@ -127,7 +127,7 @@ def unit_root(rising: Callable[[Real], Real]) -> Real:
     more than one step over plain bisection (the ITP method of Oliveira and Takahashi, 2021). It
     needs no derivative and stands jumps.
     """
-    precision, steps, pull = 1e-12, 39, 0.2
+    precision, steps, pull = 1e-12, 40, 0.2
     at_low: Any = rising(0.0)
     at_high: Any = rising(1.0)
     inside = (at_low <= 0.0) & (at_high >= 0.0)

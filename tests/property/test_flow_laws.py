@@ -215,7 +215,9 @@ def test_effectiveness_there_and_back(ntu, ratio):
     assert ntu_counterflow(effectiveness, ratio) == pytest.approx(ntu, rel=1e-6)
     least = ARRANGEMENTS["parallel"](ntu, ratio)
     assert least <= effectiveness + 1e-12
-    assert effectiveness <= ARRANGEMENTS["one side uniform"](ntu) + 1e-12
+    most = ARRANGEMENTS["one side uniform"]
+    assert effectiveness <= most(ntu, ratio) + 1e-12
+    assert most(ntu, ratio) == most(ntu, 0.0)
 
 
 powers = st.floats(50.0, 2000.0)
@@ -272,6 +274,9 @@ def test_conductance_follows_the_flows(hot_ratio, cold_ratio):
     assert ua_at_flows_w_k(600.0, 1.0, 1.0, 0.4, 0.3) == pytest.approx(600.0)
     found = ua_at_flows_w_k(600.0, hot_ratio, cold_ratio, 0.4, 0.4)
     assert found < ua_at_flows_w_k(600.0, 1.1 * hot_ratio, cold_ratio, 0.4, 0.4)
+    # half of the resistance on either side where nothing is said
+    assert ua_at_flows_w_k(600.0, 2.0, 1.0) == pytest.approx(600.0 / (0.5 / 2**0.8 + 0.5))
+    assert ua_at_flows_w_k(600.0, 1.0, 2.0) == pytest.approx(600.0 / (0.5 / 2**0.8 + 0.5))
     # never more than the wall alone lets through
     assert found < 600.0 / 0.2
     # all resistance on one side: h goes with q^0.8 (Dittus and Boelter)

@@ -101,7 +101,8 @@ def test_one_known_point_by_the_convention():
 
 def test_curves_go_through_their_points():
     """Law: what a curve was made from lies on it."""
-    found = pump.pump_head_m(np.array([0.0, 12.0, 24.0]), CURVE)
+    three = pump.curve_of_three_points(3.8, 12.0, 2.9, 24.0, 0.6)
+    found = pump.pump_head_m(np.array([0.0, 12.0, 24.0]), three)
     np.testing.assert_allclose(found, [3.8, 2.9, 0.6], rtol=1e-12)
     two = pump.curve_of_two_points(3.8, 12.0, 2.9)
     assert pump.pump_head_m(12.0, two) == pytest.approx(2.9)

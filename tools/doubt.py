@@ -28,6 +28,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from importlib.abc import Loader
 from importlib.machinery import ModuleSpec
+from itertools import islice
 from pathlib import Path
 from types import CodeType, ModuleType
 
@@ -117,14 +118,15 @@ class Handed(Loader):
 
 
 def child(work: Callable[[], int], limit_s: float, silent: bool = True) -> int:
-    """Start work in a forked child that is ended after its time; return the child's id."""
+    """Start work in a forked child that is ended after its time of work; return the child's id."""
     sys.stdout.flush()
     pid = os.fork()
     if pid:
         return pid
     code = 70
     try:
-        signal.alarm(max(1, round(limit_s)))
+        # time of the processor: a busy machine must not make a slow test look like a hanging one
+        signal.setitimer(signal.ITIMER_PROF, limit_s)
         if silent:
             nothing = os.open(os.devnull, os.O_WRONLY)
             os.dup2(nothing, 1)
@@ -234,10 +236,17 @@ def unnoticed(chosen: Sequence[Change], known: Survey) -> list[Change]:
             # a broken import, a failed test and a child that hangs are all noticed
             if status == 0:
                 survived.append(change)
+                print(f"unnoticed so far: {change.key()}", flush=True)
         done = len(chosen) - len(queue) - len(running)
         if done and done % 100 == 0:
             print(f"{done} of {len(chosen)} changes, {time.monotonic() - started:.0f} s")
     return sorted(survived, key=lambda c: (c.module, c.line, c.operator, c.occurrence))
+
+
+def drawn(known: Sequence[Change], size: int, seed: int, excused: dict[str, str]) -> list[Change]:
+    """Draw a sample of those that have no reason; an edit elsewhere in science draws no other."""
+    by_lot = sorted(known, key=lambda change: change.lot(seed))
+    return list(islice((change for change in by_lot if change.key() not in excused), size))
 
 
 def reasons() -> dict[str, str]:
@@ -264,11 +273,11 @@ def main(words: Sequence[str] | None = None) -> int:
     unknown = set(asked.modules) - set(modules())
     if unknown:
         parser.error(f"no science module is called {', '.join(sorted(unknown))}")
+    excused = reasons()
     chosen = [change for name in asked.modules or modules() for change in changes_of(name)]
     whole = len(chosen)
     if asked.sample is not None:
-        # by the changes themselves, so that an edit elsewhere draws no other sample
-        chosen = sorted(chosen, key=lambda change: change.lot(asked.seed))[: asked.sample]
+        chosen = drawn(chosen, asked.sample, asked.seed, excused)
     if not chosen:
         print("There is nothing to change here.")
         return 0
@@ -276,11 +285,11 @@ def main(words: Sequence[str] | None = None) -> int:
     if asked.sample is not None:
         # the files that speak of these modules are soon run; the others judge what they leave
         rounds.insert(0, test_files({change.module for change in chosen}))
-    survived, excused = chosen, reasons()
+    survived = chosen
     for files in rounds:
         known = take_survey(files)
         survived = unnoticed(survived, known)
-        if all(change.key() in excused for change in survived):
+        if not survived:
             break
     return tell(survived, known, len(chosen), whole, asked.sample is None and not asked.modules)
 

@@ -85,7 +85,7 @@ def test_convection_of_water_against_iapws():
 
 
 def test_convection_of_water_is_kept_below_5_c():
-    assert water_convection(0.0) == water_convection(5.0) < water_convection(6.0)
+    assert water_convection(0.0) == water_convection(5.0) < water_convection(5.1)
 
 
 @pytest.mark.parametrize(("bulk_c", "humidity"), [(40, 0.5), (66, 0.2), (85, 0.8), (99, 0.5)])
@@ -99,10 +99,14 @@ def test_open_surface_against_coolprop(bulk_c, humidity):
     assert found.evaporation_kg_m2_min == pytest.approx(60 * vapour, rel=0.02)
 
 
-@pytest.mark.parametrize("skin_c", [30.0, 60.0, 90.0])
-def test_dry_loss_against_coolprop(skin_c):
-    _, _, dry = fluxes(skin_c, 20.0, 0.5)
-    assert dry_surface_w_m2(skin_c, 20.0, SEA_PA / 1000) == pytest.approx(dry, rel=0.01)
+@pytest.mark.parametrize(
+    ("skin_c", "air_c", "humidity"),
+    [(30.0, 20.0, 0.5), (60.0, 20.0, 0.5), (90.0, 20.0, 0.5), (45.0, 38.0, 0.1), (45.0, 38.0, 0.9)],
+)
+def test_dry_loss_against_coolprop(skin_c, air_c, humidity):
+    _, _, dry = fluxes(skin_c, air_c, humidity)
+    found = dry_surface_w_m2(skin_c, air_c, SEA_PA / 1000, humidity)
+    assert found == pytest.approx(dry, rel=0.01)
 
 
 def test_diffusion_is_faster_in_thin_air():
@@ -110,6 +114,14 @@ def test_diffusion_is_faster_in_thin_air():
     thick = open_surface(60.0, 20.0, 101.325).evaporation_kg_m2_min
     thin = open_surface(60.0, 20.0, 70.0).evaporation_kg_m2_min
     assert 1.15 < thin / thick < 1.45
+
+
+@pytest.mark.parametrize(("bulk_c", "air_c"), [(100.0, 20.0), (40.0, -10.0), (5.0, 35.0)])
+def test_bare_wall_is_convection_and_radiation(bulk_c, air_c):
+    rise_dk = bulk_c - air_c
+    free = 1.31 * np.sign(rise_dk) * abs(rise_dk) ** (4 / 3)
+    radiated = 0.3 * SIGMA * ((bulk_c + 273.15) ** 4 - (air_c + 273.15) ** 4)
+    assert wall_w_m2(bulk_c, air_c) == pytest.approx(free + radiated, rel=1e-9)
 
 
 @pytest.mark.parametrize(

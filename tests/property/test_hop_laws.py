@@ -319,6 +319,14 @@ def test_members_of_a_curve_are_curves_of_their_own():
         np.testing.assert_allclose(whole[:, i], one, rtol=1e-12)
 
 
+def test_rates_alone_may_have_members():
+    split = dms.precursor_split_per_min(np.array([[100.0, 95.0], [90.0, 85.0]]))
+    curves = dms.dms_curve(split, 0.5 * split, 20.0 + 0.0 * split, 500.0, 10.0)
+    for i in range(2):
+        one = dms.dms_curve(split[:, i], 0.5 * split[:, i], np.full(2, 20.0), 500.0, 10.0)
+        np.testing.assert_allclose(np.array(curves)[..., i], one, rtol=1e-12)
+
+
 def test_shared_step_lengths_and_many_moments_at_once():
     temp_c = np.linspace(100, 60, 30).reshape(6, 5)
     shared = np.full(6, 10.0)

@@ -207,6 +207,33 @@ def test_kettle_is_surface_side_and_bottom():
     assert found.evaporation_kg_min == pytest.approx(expected_kg_min, rel=1e-6)
 
 
+def test_a_lid_cannot_be_more_than_open():
+    assert lidded_surface(80.0, 15.0, 95.0, 1.5) == lidded_surface(80.0, 15.0, 95.0, 1.0)
+    assert lidded_surface(80.0, 15.0, 95.0, 1.0) == open_surface(80.0, 15.0, 95.0)
+
+
+def test_what_is_not_named_changes_nothing():
+    """Law: no lid, no jacket, no draught, no vessel; the room is half humid by common practice."""
+    shape = (95.0, 0.4, 0.25)
+    bare = kettle_loss(80.0, 15.0, *shape, 1.0, 0.0, 1.0, 0.5)
+    assert kettle_loss(80.0, 15.0, *shape) == bare
+    heated = heating_min(20.0, 80.0, 3000.0, 105.0, 15.0, *shape, 1.0, 0.0, 1.0)
+    assert heating_min(20.0, 80.0, 3000.0, 105.0, 15.0, *shape) == heated
+    rested = resting_kettle(90.0, 20.0, 20.0, 12.0, 15.0, 95.0, 0.4, 1.0, 0.0, 1.0, 0.0)
+    assert resting_kettle(90.0, 20.0, 20.0, 12.0, 15.0, 95.0, 0.4) == rested
+    damp = kettle.dry_surface_w_m2(60.0, 35.0, 95.0, 0.5)
+    assert kettle.dry_surface_w_m2(60.0, 35.0, 95.0) == damp
+    assert mash.attenuation_limit([55.0, 72.0], [10.0, 40.0]) == mash.attenuation_limit(
+        [55.0, 72.0], [10.0, 40.0], 1.0
+    )
+
+
+def test_an_element_without_loss_puts_all_its_heat_into_the_mash():
+    """Law: 2.5 kW for a minute are 150 kJ."""
+    assert mash_rescue.mash_ramp_k_min(2500.0, 75.0) == 2.0
+    assert mash_rescue.mash_ramp_min(60.0, 66.0, 2500.0, 75.0) == 3.0
+
+
 def test_directions_of_a_rest():
     def rest(start_c=98.0, air_c=20.0, diameter_m=0.36, open_share=1.0, rest_min=20.0):
         return resting_kettle(
@@ -264,6 +291,14 @@ def test_no_beer_is_white():
     np.testing.assert_allclose(white, [0.9504, 1.0, 1.0888], atol=1e-4)
     np.testing.assert_allclose(appearance.cielab(white, white), [100, 0, 0], atol=1e-9)
     np.testing.assert_allclose(appearance.srgb(white), 255, atol=0.1)
+
+
+def test_grey_stays_grey_and_the_screen_ends_at_its_limits():
+    """Published, from memory: IEC 61966-2-1: D65 is 0.9505, 1, 1.0890; half of it is 187.52."""
+    white = np.array([0.9505, 1.0, 1.0890])
+    np.testing.assert_allclose(appearance.srgb(0.5 * white), 187.516, atol=0.02)
+    np.testing.assert_allclose(appearance.srgb(0.002 * white), 255 * 12.92 * 0.002, rtol=2e-4)
+    np.testing.assert_allclose(appearance.srgb(3.0 * white), 255.0, rtol=1e-12)
 
 
 def test_darker_malt_darker_beer():

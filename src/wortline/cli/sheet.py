@@ -168,6 +168,8 @@ def _bitter(report: Report) -> Iterator[str]:
 
 def _day(report: Report, spoken: Say) -> Iterator[str]:
     yield _rule("THE DAY, hours:minutes from the first water")
+    if not report["fits"]:
+        yield from paragraph("Not a day to brew by: this plan does not fit, see the top.", "x ")
     for step in steps(report, spoken):
         for caution in step.cautions:
             yield from paragraph(caution, f"{'':6} ! ")

@@ -201,7 +201,7 @@ def _chill(scene: Scene) -> list[str]:
 def _transfer(scene: Scene) -> list[str]:
     return [
         f"Transfer {scene.cold('fermenter')} into the fermenter, {scene.minutes}."
-        f" {glued(f'Litres: {BLANK}')}",
+        f" {glued(f'Volume: {BLANK}')}",
         f"Original gravity {scene.gravity('original_sg')} (cooled sample). {MEASURED}",
     ]
 

@@ -16,7 +16,7 @@ def lanes(frame: Frame, day: Day, top: float) -> float:
     """Draw a lane for each curve the plan has; return the foot."""
     rows: list[tuple[str, Sequence[float], Callable[[float], str], str]] = [
         ("wort, cold", day.lines.cold_l, frame.volume, ""),
-        ("DMS", day.lines.dms_ug_l, lambda value: f"{value:.0f} µg/L", "5 3"),
+        ("DMS in the wort", day.lines.dms_ug_l, lambda value: f"{value:.0f} µg/L", "5 3"),
     ]
     for name, values, spoken, dash in rows:
         if values and max(values) > 0.0:

@@ -137,7 +137,7 @@ def _refusal(frame: Frame, day: Day, y: float) -> float:
         return y
     size, room = frame.body, frame.width - 2 * frame.edge - 16
     reasons = list(day.cant) or ["this plan does not fit"]
-    lines = [one for text in reasons[:3] for one in wrapped(f"Can't, because: {text}", size, room,
+    lines = [one for text in reasons[:3] for one in wrapped(text, size, room,
                                                             4 if frame.narrow else 2)]
     if len(reasons) > 3:
         lines.append(f"and {len(reasons) - 3} more")
@@ -186,7 +186,7 @@ def _footer(frame: Frame, day: Day, y: float) -> float:
 def _document(frame: Frame, day: Day, height: int) -> str:
     name = day.name or "a brewing day"
     told = [f"{shown} {caption}" for shown, caption in _headline(frame, day)]
-    told += [f"Can't, because: {text}" for text in day.cant]
+    told += [*day.cant]
     phases = ", ".join(phase.name.replace("_", " ") for phase in day.phases)
     desc = f"Temperature and bitterness over the day. Phases: {phases or 'none'}. {'; '.join(told)}"
     return element(

@@ -81,7 +81,7 @@ def fit(case: Case, curves: LidCurves, method: str, aim: Aim) -> Fitted:
         day = planned_day(fitted, curves, method, float(day.volumes.rest_loss_l))
         if is_met(day, aim, first):
             break
-    late_ibu = 0.0 if first is None else float(day.ibu - day.lines[first].ibu(day.hot.end_min))
+    late_ibu = 0.0 if first is None else float(day.ibu - day.dose_ibu[first])
     met = is_met(day, aim, first)
     return Fitted(fitted, day, grist_times, dose_times, first, late_ibu, met)
 
@@ -93,7 +93,7 @@ def steps(day: BrewDay, aim: Aim, first: int | None) -> tuple[float, float]:
         wanted_kg = extract_kg(day.volumes.wort_l, plato_from_sg(aim.original_sg))
         grist_step = float(wanted_kg / day.pot.extract_kg)
     if aim.ibu is not None and first is not None:
-        dose_ibu = float(day.lines[first].ibu(day.hot.end_min))
+        dose_ibu = float(day.dose_ibu[first])
         others_ibu = float(day.ibu) - dose_ibu
         # A dose never goes below nothing; one that is nothing already stays so.
         dose_step = max(aim.ibu - others_ibu, 0.0) / dose_ibu if dose_ibu > 0.0 else 0.0

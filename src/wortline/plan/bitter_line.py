@@ -6,7 +6,9 @@ Tinseth's formula weighted with temperature after heat-off.
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import cached_property
 from itertools import groupby
+from math import inf, isnan
 
 import numpy as np
 
@@ -25,8 +27,8 @@ from wortline.science.bitterness import (
     polyphenol_ibu,
 )
 from wortline.science.dissolving import dissolved_from_dose_mg_l, dosed_alpha_mg_l
-from wortline.science.isomerisation import HotTime, iso_share
-from wortline.science.isomerisation import at as sums_at
+from wortline.science.isomerisation import HotTime, Sums, iso_share_between
+from wortline.science.isomerisation import at as sums
 from wortline.science.real import Real
 from wortline.science.utilisation import (
     TinsethHotTime,
@@ -48,7 +50,21 @@ class Wort:
 
     def boiled_min(self, in_min: Real) -> Real:
         """How long a dose put in at this moment boils [min]."""
-        return np.clip(self.heat_off_min - in_min, 0.0, self.boil_min)
+        return np.minimum(np.maximum(self.heat_off_min - in_min, 0.0), self.boil_min)
+
+
+@dataclass(frozen=True)
+class PutIn:
+    """What a dose brings if it goes in at a moment, whenever it is read.
+
+    `iso_ibu` is what it would add if all it dissolves were iso-alpha acids; `fixed_ibu` is there at
+    once.
+    """
+
+    in_min: Real
+    sums_in: Sums
+    iso_ibu: Real
+    fixed_ibu: Real
 
 
 @dataclass(frozen=True)
@@ -67,18 +83,22 @@ class KineticDose:
 
     def ibu(self, at_min: Real, in_min: Real | None = None) -> Real:
         """Bitterness at a moment, put in when planned or at another moment [IBU]."""
-        start_min = self.in_min if in_min is None else in_min
-        boiled_min = self.wort.boiled_min(start_min)
-        iso_mg_l = self.dissolved_mg_l * iso_share(self.hot, start_min, at_min)
-        grown = iso_factor(self.losses, self.wort.original_sg, boiled_min) * iso_mg_l
-        total = self.kept * (grown + self._fixed_ibu(boiled_min))
-        return np.where(np.greater_equal(at_min, start_min), total, 0.0)
+        put_in = self.planned if in_min is None else self._put_in(in_min)
+        sums_at = sums(self.hot, np.maximum(put_in.in_min, at_min))
+        total = put_in.iso_ibu * iso_share_between(put_in.sums_in, sums_at) + put_in.fixed_ibu
+        return np.where(np.greater_equal(at_min, put_in.in_min), total, 0.0)
 
-    def _fixed_ibu(self, boiled_min: Real) -> Real:
-        oxidised = oxidised_alpha_ibu(
-            self.losses, self.wort.original_sg, boiled_min, self.oxidised_mg_l
-        )
-        return oxidised + polyphenol_ibu(self.dose.mass_kg, self.wort.wort_l, self.polyphenol_kept)
+    @cached_property
+    def planned(self) -> PutIn:
+        """The dose put in when planned."""
+        return self._put_in(self.in_min)
+
+    def _put_in(self, in_min: Real) -> PutIn:
+        gravity_sg, boiled_min = self.wort.original_sg, self.wort.boiled_min(in_min)
+        iso = iso_factor(self.losses, gravity_sg, boiled_min) * self.dissolved_mg_l
+        fixed = oxidised_alpha_ibu(self.losses, gravity_sg, boiled_min, self.oxidised_mg_l)
+        fixed = fixed + polyphenol_ibu(self.dose.mass_kg, self.wort.wort_l, self.polyphenol_kept)
+        return PutIn(in_min, sums(self.hot, in_min), self.kept * iso, self.kept * fixed)
 
 
 @dataclass(frozen=True)
@@ -112,7 +132,8 @@ def kinetic_lines(brew: Brew, day: HotSide, wort: Wort) -> list[DoseLine]:
     """
     hot = day.kinetics
     moments = [in_moment(day, dose.when) for dose in brew.doses]
-    central = [float(np.nan_to_num(np.mean(moment), nan=np.inf)) for moment in moments]
+    central = [float(np.mean(moment)) for moment in moments]
+    central = [inf if isnan(moment) else moment for moment in central]
     lines: dict[int, DoseLine] = {}
     dissolved_mg_l: Real = 0.0
     last_k1: Real = 0.0
@@ -125,7 +146,7 @@ def kinetic_lines(brew: Brew, day: HotSide, wort: Wort) -> list[DoseLine]:
         dissolves: Real = 0.0
         if np.isfinite(moment):
             dosed_mg_l = sum(dosed, 0.0 * wort.wort_l)
-            k1 = sums_at(hot, moments[next(iter(together))])[0]
+            k1 = sums(hot, moments[next(iter(together))])[0]
             left_mg_l: Real = np.asarray(dissolved_mg_l * np.exp(np.minimum(last_k1 - k1, 0.0)))
             added_mg_l = dissolved_from_dose_mg_l(left_mg_l, dosed_mg_l)
             dissolves = added_mg_l / np.where(np.greater(dosed_mg_l, 0.0), dosed_mg_l, 1.0)

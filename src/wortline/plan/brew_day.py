@@ -22,9 +22,19 @@ from wortline.plan.hot_side import (
     steam_l,
     wort_mass_kg,
 )
-from wortline.plan.ledger import Volumes, postboil_from_water_l, volumes, water_for_l
+from wortline.plan.ledger import Volumes, volumes, water_for_l
 from wortline.plan.loss_curve import LidCurves, open_share
-from wortline.plan.strength import Beer, Kettle, Strength, beer, kettle, strength
+from wortline.plan.strength import (
+    Beer,
+    Kettle,
+    Strength,
+    beer,
+    grist_extract_kg,
+    kettle,
+    mash_efficiency,
+    strength,
+)
+from wortline.science.extract import plato_from_extract
 from wortline.science.mash import strike_c
 from wortline.science.real import Real
 from wortline.science.water import density_kg_m3, expansion
@@ -61,10 +71,15 @@ class BrewDay:
         wort_kg = wort_mass_kg(self.volumes.wort_l, self.strength.original_plato)
         return dms_line(self.brew, self.hot, self.volumes.wort_l, wort_kg, self.past_lid)
 
+    @cached_property
+    def dose_ibu(self) -> list[Real]:
+        """What each dose adds to the young beer [IBU]."""
+        return [line.ibu(self.hot.end_min) for line in self.lines]
+
     @property
     def ibu(self) -> Real:
         """Bitterness of the young beer [IBU]."""
-        return sum((line.ibu(self.hot.end_min) for line in self.lines), self.malt_ibu)
+        return sum(self.dose_ibu, self.malt_ibu)
 
     @property
     def wort_ibu(self) -> Real:
@@ -93,18 +108,12 @@ def lift_c(brew: Brew, first_l: Real, sparge_l: Real, preboil_l: Real) -> Real:
     return mash_c + share * (brew.sparge_c - mash_c)
 
 
-def pot_of(brew: Brew, water_l: Real) -> Kettle:
-    """Extract and strength in the kettle for this much water."""
-    first_l = first_water_l(brew, water_l)
-    postboil_l = postboil_from_water_l(brew, water_l)
-    preboil_l = volumes(brew, water_l, 0.0).preboil_l
-    return kettle(brew, first_l, water_l - first_l, preboil_l, postboil_l)
-
-
 def rest_loss_l(brew: Brew, curves: LidCurves, water_l: Real) -> Real:
     """What evaporates between heat-off and the end of the chill [L]."""
-    postboil_l = postboil_from_water_l(brew, water_l)
-    plato = pot_of(brew, water_l).postboil_plato
+    first_l, litres = first_water_l(brew, water_l), volumes(brew, water_l, 0.0)
+    efficiency = mash_efficiency(brew, first_l, water_l - first_l, litres.preboil_l)
+    postboil_l = litres.postboil_l
+    plato = plato_from_extract(efficiency * grist_extract_kg(brew), postboil_l)
     return steam_l(*after_boil(brew, curves, postboil_l, plato, brew.pump_min, brew.rest_min))
 
 

@@ -9,7 +9,7 @@ import numpy as np
 from wortline.documents.words import BeforeHeatOff, Below, IntoRest
 from wortline.plan.brew import Brew
 from wortline.plan.brew_day import first_water_l, mash_hot_l, strike_for
-from wortline.plan.cant_grist import GRIST
+from wortline.plan.cant_grist import GRIST, soluble_share
 from wortline.plan.cold_side import likely_boil_off_l_h, most_boil_off_l_h
 from wortline.plan.cooling import loss_w, pot
 from wortline.plan.ledger import water_for_l
@@ -19,6 +19,8 @@ from wortline.science.water import boiling_point_c, expansion
 # Mashes thicker than this cannot be stirred or pumped (common practice, no source).
 THICKEST_L_KG = 1.8
 SMALL_L = 0.02
+# Room to stir a mash in below the brim (common practice, no source).
+STIRRING_SHARE = 0.03
 CHILL_APPROACH_DK = 1.0
 
 
@@ -51,6 +53,33 @@ def _first_water(ground: Ground) -> Iterator[Cant]:
             "L",
             Nearest("Put all the water on the grain at once.", (in_recipe("mash.water", "all"),)),
         )
+    yield from _dry(ground)
+
+
+def _dry(ground: Ground) -> Iterator[Cant]:
+    """So little first water that the grain drinks all of it."""
+    brew = ground.brew
+    water_l = float(ground.day.volumes.water_l)
+    held_l = float(brew.rig.grain_holds_l_kg * brew.grist_kg)
+    if brew.first_water_l is None or float(brew.first_water_l) > held_l:
+        return
+    enough_l = ceil(10 * THICKEST_L_KG * float(brew.grist_kg)) / 10
+    enough = held_l < enough_l < water_l
+    yield Cant(
+        "mash-too-dry",
+        f"Can't mash in with {ground.say(float(brew.first_water_l), 'volume')} cold: the grain"
+        " alone"
+        f" holds {ground.say(held_l, 'volume')}, so nothing would run off.",
+        float(brew.first_water_l),
+        held_l,
+        "L",
+        Nearest(
+            f"Mash in with {ground.say(enough_l, 'volume')} cold.",
+            (in_recipe("mash.water.first", f"{enough_l:g} L"),),
+        )
+        if enough
+        else Nearest("Put all the water on the grain.", (in_recipe("mash.water", "all"),)),
+    )
 
 
 def _brim(ground: Ground) -> Iterator[Cant]:
@@ -82,7 +111,9 @@ def _held_back(ground: Ground, brim_l: float) -> Nearest | None:
     """Keep water back for a sparge, if the mash stays thin enough to stir."""
     brew = ground.brew
     displaced_l = float(brew.rig.grain_displaces_l_kg * brew.grist_kg)
-    room_l = (brim_l - displaced_l) / float(expansion(brew.rests[0].at_c)) - SMALL_L
+    room_l = (brim_l * (1.0 - STIRRING_SHARE) - displaced_l) / float(
+        expansion(brew.rests[0].at_c)
+    ) - SMALL_L
     first_l = floor(10 * room_l) / 10
     thin = first_l >= THICKEST_L_KG * float(brew.grist_kg)
     cool = first_l > 0 and strike_for(brew, first_l) < boiling_point_c(brew.air.pressure_kpa)
@@ -92,24 +123,47 @@ def _held_back(ground: Ground, brim_l: float) -> Nearest | None:
     return Nearest(
         f"Mash in with {ground.say(first_l, 'volume')} cold and rinse the grain with the other"
         f" {ground.say(sparge_l, 'volume')}.",
-        (in_recipe("mash.water", f"{{first: {first_l:g} L, sparge: remainder}}"),),
+        (
+            in_recipe("mash.water.first", f"{first_l:g} L")
+            if is_sparged(ground)
+            else in_recipe("mash.water", f"{{first: {first_l:g} L, sparge: remainder}}"),
+        ),
     )
 
 
+def is_sparged(ground: Ground) -> bool:
+    """Whether the recipe keeps water back for a sparge, and there is some left to keep."""
+    typed_l = ground.brew.first_water_l
+    return typed_l is not None and float(typed_l) <= float(ground.day.volumes.water_l)
+
+
+def strength_share(brew: Brew, factor: float) -> float:
+    """How grist and hops shrink with the batch for the same strength: kettle and hoses keep theirs.
+
+    What hops hold shrinks with them.
+    """
+    kept_l = float(brew.rig.hold_up_l + brew.rig.left_behind_l)
+    return (float(brew.batch_l) * factor + kept_l) / (float(brew.batch_l) + kept_l)
+
+
 def scaled_brew(brew: Brew, factor: float) -> Brew:
-    """The same beer, less of it: batch, grist, hops and first water by one factor."""
+    """The same beer, less of it: the batch by a factor, grist, hops and first water to match."""
+    share = strength_share(brew, factor)
     return replace(
         brew,
         batch_l=brew.batch_l * factor,
-        malts=tuple(replace(malt, mass_kg=malt.mass_kg * factor) for malt in brew.malts),
-        doses=tuple(replace(dose, mass_kg=dose.mass_kg * factor) for dose in brew.doses),
-        first_water_l=None if brew.first_water_l is None else brew.first_water_l * factor,
+        malts=tuple(replace(malt, mass_kg=malt.mass_kg * share) for malt in brew.malts),
+        doses=tuple(replace(dose, mass_kg=dose.mass_kg * share) for dose in brew.doses),
+        first_water_l=None if brew.first_water_l is None else brew.first_water_l * share,
     )
 
 
 def _smaller(ground: Ground) -> Nearest:
     """The largest batch of the same beer that stays below the brim."""
-    brew, brim_l = ground.brew, float(ground.brew.rig.brim_l)
+    brim_l = float(ground.brew.rig.brim_l)
+    brew = with_less_grist(ground.brew, soluble_share(ground))
+    if not is_sparged(ground):
+        brew = replace(brew, first_water_l=None)
     boiled = float(expansion(boiling_point_c(brew.air.pressure_kpa)))
 
     def fits(factor: float) -> bool:
@@ -125,7 +179,7 @@ def _smaller(ground: Ground) -> Nearest:
         middle = 0.5 * (low + high)
         low, high = (middle, high) if fits(middle) else (low, middle)
     batch_l = floor(10 * low * float(brew.batch_l)) / 10
-    factor = batch_l / float(brew.batch_l)
+    factor = strength_share(brew, batch_l / float(brew.batch_l))
     if batch_l <= 0.0:
         return Nearest("No batch of this beer fits this kettle; take a larger kettle.", ())
     changes = [in_recipe("batch", f"{batch_l:g} L")]
@@ -145,6 +199,12 @@ def _smaller(ground: Ground) -> Nearest:
         f" {factor:.2f}.",
         tuple(changes),
     )
+
+
+def with_less_grist(brew: Brew, share: float) -> Brew:
+    """The same brew with a share of its grist."""
+    malts = tuple(replace(malt, mass_kg=malt.mass_kg * share) for malt in brew.malts)
+    return replace(brew, malts=malts)
 
 
 def _strike(ground: Ground) -> Iterator[Cant]:
@@ -233,6 +293,11 @@ def _boil_off(ground: Ground) -> Iterator[Cant]:
     )
 
 
+def _within(minutes_min: float) -> str:
+    """A time as it is typed, never longer than it is."""
+    return f"{floor(100 * minutes_min) / 100:g}"
+
+
 def _doses(ground: Ground) -> Iterator[Cant]:
     """Doses at moments that do not exist on this day."""
     brew = ground.brew
@@ -251,11 +316,11 @@ def _doses(ground: Ground) -> Iterator[Cant]:
                     Nearest(
                         f"Put {dose.name} in when the boil starts, {boil_min:g} min before"
                         " heat-off.",
-                        (in_recipe(field, f"{boil_min:g} min"),),
+                        (in_recipe(field, f"{_within(boil_min)} min"),),
                     ),
                 )
             case IntoRest(into_min) if into_min > rest_min:
-                last = f"{rest_min:g} min into rest" if rest_min > 0.0 else "heat-off"
+                last = f"{_within(rest_min)} min into rest" if rest_min > 0.0 else "heat-off"
                 yield Cant(
                     "dose-after-rest",
                     f"Can't put {dose.name} ({dose.id}) in {into_min:g} min into the rest: the rest"
@@ -289,6 +354,12 @@ def _chill(ground: Ground) -> Iterator[Cant]:
     if to_c > tap_c:
         return
     reachable_c = ceil(10 * (tap_c + CHILL_APPROACH_DK)) / 10
+    # Doses that waited for colder wort go in at the end of the chill that can be had.
+    waiting = [
+        in_recipe(f"hops.{index}.when", f"below {reachable_c:g} C")
+        for index, dose in enumerate(brew.doses)
+        if isinstance(dose.when, Below) and dose.when.below_c < reachable_c
+    ]
     yield Cant(
         "chill-below-tap",
         f"Can't chill to {ground.say(to_c, 'temperature')}: the tap water is"
@@ -299,6 +370,6 @@ def _chill(ground: Ground) -> Iterator[Cant]:
         Nearest(
             f"Chill to {ground.say(reachable_c, 'temperature')} and let the fridge or ice do the"
             " rest.",
-            (in_recipe("chill.to", f"{reachable_c:g} C"),),
+            (in_recipe("chill.to", f"{reachable_c:g} C"), *waiting),
         ),
     )

@@ -47,15 +47,23 @@ def extract(ground: Ground) -> Iterator[Cant]:
             )
 
 
-def dissolved(ground: Ground) -> Iterator[Cant]:
-    """More extract than the wort can hold in solution."""
-    brew, litres = ground.brew, ground.day.volumes
-    wanted_kg = float(ground.day.pot.extract_kg)
-    cold_l = float(litres.wort_l)
+def soluble_share(ground: Ground) -> float:
+    """All of the grist, or what makes a very strong wort of it where more would not dissolve."""
+    wanted_kg, cold_l = float(ground.day.pot.extract_kg), float(ground.day.volumes.wort_l)
     limit_kg = float(extract_kg(cold_l, SATURATED_PLATO))
     if wanted_kg <= limit_kg or limit_kg <= 0.0:
+        return 1.0
+    return float(extract_kg(cold_l, STRONG_PLATO)) / wanted_kg
+
+
+def dissolved(ground: Ground) -> Iterator[Cant]:
+    """More extract than the wort can hold in solution."""
+    brew, factor = ground.brew, soluble_share(ground)
+    if factor == 1.0:
         return
-    factor = float(extract_kg(cold_l, STRONG_PLATO)) / wanted_kg
+    wanted_kg = float(ground.day.pot.extract_kg)
+    cold_l = float(ground.day.volumes.wort_l)
+    limit_kg = float(extract_kg(cold_l, SATURATED_PLATO))
     yield Cant(
         "extract-above-wort",
         f"Can't dissolve {ground.say(wanted_kg, 'mass')} of extract in"

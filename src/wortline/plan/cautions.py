@@ -7,7 +7,7 @@ and licensed practice.
 from collections.abc import Callable
 
 from wortline.documents.words import BeforeHeatOff
-from wortline.plan.brew_day import BrewDay
+from wortline.plan.brew_day import BrewDay, first_water_l, mash_hot_l
 from wortline.science.water import expansion
 
 Say = Callable[[float, str], str]
@@ -15,6 +15,7 @@ Say = Callable[[float, str], str]
 # A wet basket weighs its grain, what the grain has taken up and some wort still dripping from it.
 DRIPPING_L_KG = 0.6
 TIGHT_SHARE = 0.12
+MASH_TIGHT_SHARE = 0.05
 FOAM_DOSE_MIN = 20.0
 BURNS_C = 45.0
 
@@ -28,6 +29,12 @@ def basket_kg(day: BrewDay) -> float:
 def room_l(day: BrewDay) -> float:
     """Room between the hot wort at the start of the boil and the brim [L]."""
     return float(day.brew.rig.brim_l - day.volumes.preboil_l * expansion(day.hot.boiling_c))
+
+
+def mash_room_l(day: BrewDay) -> float:
+    """Room between the mash with its grain and the brim [L]."""
+    first_l = first_water_l(day.brew, day.volumes.water_l)
+    return float(day.brew.rig.brim_l - mash_hot_l(day.brew, first_l))
 
 
 def is_tight(day: BrewDay) -> bool:
@@ -62,13 +69,17 @@ def cautions(day: BrewDay, say: Say) -> dict[str, tuple[str, ...]]:
     lid = [
         "A lid on boiling wort: lay it on loose, never clamp it, and lift it away from your face."
     ] * (day.brew.boil_lid.kind != "off")
+    spare_l = mash_room_l(day)
+    full = [
+        f"Little room: only {say(max(spare_l, 0.0), 'volume')} to the brim with the grain in. Pour"
+        " it in by the scoop, stir slowly, and stop before hot liquid comes over the edge."
+    ] * (spare_l < MASH_TIGHT_SHARE * float(day.brew.rig.brim_l))
     lift = {
         "basket": f"The wet basket weighs about {say(basket_kg(day), 'mass')} and drips at"
         f" {say(float(day.brew.rests[-1].at_c), 'temperature')}: pump off, element off, hoist or a"
         " second person, never over your head.",
         "bag": f"The wet bag weighs about {say(basket_kg(day), 'mass')} and drips scalding wort:"
-        " pump"
-        " off, element off, lift with a hoist, gloves on.",
+        " pump off, element off, lift with a hoist, gloves on.",
     }.get(
         day.brew.rig.mash_kind,
         "Run-off is hot enough to scald: hose tied down before the valve opens.",
@@ -76,11 +87,10 @@ def cautions(day: BrewDay, say: Say) -> dict[str, tuple[str, ...]]:
     return {
         "fill": (
             "Mains near water: dry hands, element unplugged until it is covered, on a"
-            " residual-current"
-            " device. Wiring is for local code and a licensed electrician.",
+            " residual-current device. Wiring is for local code and a licensed electrician.",
         ),
         "heat": ("Element on only while it is covered. Steam burns: open the lid away from you.",),
-        "mash": ("Keep the return hose under the surface and tied: it throws hot wort.",),
+        "mash": (*full, "Keep the return hose under the surface and tied: it throws hot wort."),
         "lift": (lift,),
         "to_boil": (
             "Lid loose, never clamped: it must be able to lift. Be at the kettle well before it"
@@ -89,8 +99,7 @@ def cautions(day: BrewDay, say: Say) -> dict[str, tuple[str, ...]]:
         "boil": tuple(boiling + dosing + lid),
         "whirlpool": (
             "Element off first. The return arm throws boiling wort: check that it points along"
-            " the wall"
-            " and is under the surface before the pump goes on.",
+            " the wall and is under the surface before the pump goes on.",
         ),
         "rest": ("Still above scalding heat: lid edge and handles are hot, keep children away.",),
         "chill": (

@@ -1,12 +1,14 @@
 """Wort in the kettle warming under power and cooling without it, step by step over all members."""
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
 
 from wortline.plan.brew import Brew
-from wortline.plan.loss_curve import GRID_STEP_DK, STEAM, SURFACE, WALL, LossCurve
+from wortline.plan.loss_curve import GRID_STEP_DK, HEAT, STEAM, LossCurve
+from wortline.science.first_order import taken
 from wortline.science.kettle import wetted_wall_m2
 from wortline.science.real import Real
 
@@ -28,7 +30,7 @@ class Stretch:
     ends_c: Array
     steam_kg: Array
 
-    @property
+    @cached_property
     def minutes_min(self) -> Array:
         """Length of the stretch [min]."""
         total: Array = self.step_min.sum(axis=0)
@@ -65,8 +67,7 @@ def pot(brew: Brew, curve: LossCurve, cold_l: Real, heat_kj_k: Real, pumped: boo
 
 def loss_w(kettle: Pot, brew: Brew, bulk_c: Real) -> Array:
     """Heat leaving the kettle at these temperatures [W]."""
-    surface_w_m2 = kettle.curve.at(SURFACE, bulk_c, brew.air)
-    wall_w_m2 = kettle.curve.at(WALL, bulk_c, brew.air)
+    surface_w_m2, wall_w_m2 = kettle.curve.at(HEAT, bulk_c, brew.air)
     return _summed_w(kettle, brew, bulk_c, surface_w_m2, wall_w_m2)
 
 
@@ -95,14 +96,13 @@ def rest(kettle: Pot, brew: Brew, start_c: Real, minutes_min: Real, steps: int) 
     start_w = loss_w(kettle, brew, start_c)
     # Losing at its first pace all the time, the wort would fall this far: the table ends below.
     furthest_dk = np.maximum(start_w, 0.0) * minutes_min / heat_wmin_k
-    highest_c, lowest_c = np.nan_to_num(start_c).max(), np.nan_to_num(start_c - furthest_dk).min()
+    highest_c, lowest_c = np.fmax(start_c, 0.0).max(), np.fmax(start_c - furthest_dk, 0.0).min()
     top = int(np.floor(highest_c / GRID_STEP_DK))
-    bottom = max(int(np.floor(lowest_c / GRID_STEP_DK)) - 1, 0)
+    # Where losses leave less than no wort it would warm: such a plan is refused, but not here.
+    bottom = min(max(int(np.floor(lowest_c / GRID_STEP_DK)) - 1, 0), top)
     cells = np.arange(top, bottom - 1, -1)
     cells_c: Array = GRID_STEP_DK * cells.astype(np.float64).reshape(-1, *([1] * start_c.ndim))
-    surface_w_m2, wall_w_m2 = (
-        kettle.curve.on_grid(each, cells, brew.air) for each in (SURFACE, WALL)
-    )
+    surface_w_m2, wall_w_m2 = kettle.curve.on_grid(HEAT, cells, brew.air)
     cells_w = _summed_w(kettle, brew, cells_c, surface_w_m2, wall_w_m2)
     # Points above the start of a member stand at its start and take no time.
     below = cells_c < start_c
@@ -134,7 +134,7 @@ def _cooled_to(points_c: Array, points_w: Array, cell_min: Array, moment_min: Ar
     passed = np.count_nonzero(reached_min[1:-1, np.newaxis] <= moment_min, axis=0)
 
     def here(values: Array) -> Array:
-        return np.take_along_axis(values, passed, axis=0)
+        return taken(values, passed)
 
     high_c, low_c = here(points_c[:-1]), here(points_c[1:])
     high_w, low_w = here(points_w[:-1]), here(points_w[1:])

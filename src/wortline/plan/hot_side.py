@@ -67,7 +67,7 @@ class HotSide:
         """When the element goes off, in minutes from the lift [min]."""
         return self.start_min("whirlpool")
 
-    @property
+    @cached_property
     def end_min(self) -> Real:
         """When the chill ends, in minutes from the lift [min]."""
         return self.start_min("chill") + self.stretches["chill"].minutes_min
@@ -87,7 +87,7 @@ class HotSide:
 
 def dissolved_plato(extract_plato: Real) -> Real:
     """The strength for heat's sake: what cannot dissolve is as the strongest syrup [degP]."""
-    return np.nan_to_num(extract_plato, nan=STRONGEST_PLATO)
+    return np.where(np.isnan(extract_plato), STRONGEST_PLATO, extract_plato)[()]
 
 
 def wort_mass_kg(cold_l: Real, extract_plato: Real) -> Real:
@@ -97,8 +97,8 @@ def wort_mass_kg(cold_l: Real, extract_plato: Real) -> Real:
 
 def steps_for(minutes_min: Real, most: int = MOST_STEPS) -> int:
     """How many steps a stretch gets: one a minute, within limits, the same for all members."""
-    longest = float(np.nan_to_num(minutes_min).max()) if np.size(minutes_min) else 0.0
-    return int(min(max(ceil(longest / STEP_MIN - 1e-9), 1), most))
+    longest = float(np.fmax(minutes_min, 0.0).max()) if np.size(minutes_min) else 0.0
+    return max(ceil(min(longest / STEP_MIN, most) - 1e-9), 1)
 
 
 def before_boil(
@@ -126,7 +126,9 @@ def chill_curve(brew: Brew, start_c: Real) -> tuple[Array, Array]:
     if brew.chill.rate_k_min is not None:
         minutes_min: Real = fall_dk / brew.chill.rate_k_min
     else:
-        minutes_min = 0.0 * fall_dk + (0.0 if brew.chill.in_min is None else brew.chill.in_min)
+        wanted_min = 0.0 if brew.chill.in_min is None else brew.chill.in_min
+        # Wort that is cool enough already is not chilled.
+        minutes_min = np.where(fall_dk > 0.0, wanted_min, 0.0)
     steps = steps_for(minutes_min)
     cut = np.linspace(0.0, 1.0, steps + 1)
     line_c: Array = np.asarray(start_c - np.multiply.outer(cut, fall_dk))

@@ -43,11 +43,6 @@ def water_for_l(brew: Brew, rest_loss_l: Real) -> Real:
     return postboil_l + boiled_off_l(brew) + brew.rig.grain_holds_l_kg * brew.grist_kg
 
 
-def postboil_from_water_l(brew: Brew, water_l: Real) -> Real:
-    """Cold litres at heat-off that this much water at the tap leads to [L]."""
-    return water_l - brew.rig.grain_holds_l_kg * brew.grist_kg - boiled_off_l(brew)
-
-
 def volumes(brew: Brew, water_l: Real, rest_loss_l: Real) -> Volumes:
     """Take every loss off the water in turn."""
     first_l = water_l if brew.first_water_l is None else brew.first_water_l

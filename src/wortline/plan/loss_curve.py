@@ -19,7 +19,8 @@ Array = npt.NDArray[np.float64]
 
 GRID_STEP_DK = 1.0
 GRID_TOP_C = 104.0
-SURFACE, STEAM, WALL = range(3)
+STEAM, HEAT = 0, slice(1, 3)
+"""Places of the steam, and of the heat of surface and wall together."""
 AIR_NUDGE_DK = 2.0
 PRESSURE_NUDGE_KPA = 1.0
 JACKET_M = 0.010
@@ -29,7 +30,7 @@ JACKET_M = 0.010
 class LossCurve:
     """Heat and steam per square metre under one lid, over the temperature of the wort.
 
-    `rows` has shape (3 quantities, 3 terms, grid): surface heat [W/m2], steam [kg/(m2 min)] and
+    `rows` has shape (3 terms, 3 quantities, grid): steam [kg/(m2 min)], surface heat [W/m2] and
     wall heat [W/m2], each as value, slope per kelvin of air and slope per kPa.
     """
 
@@ -37,24 +38,23 @@ class LossCurve:
     air_c: float
     pressure_kpa: float
 
-    def at(self, quantity: int, bulk_c: Real, air: Air) -> Array:
-        """Surface heat (0), steam (1) or wall heat (2) at any temperatures."""
-        place = np.clip(np.asarray(bulk_c) / GRID_STEP_DK, 0.0, self.rows.shape[-1] - 1.001)
+    def at(self, quantity: int | slice, bulk_c: Real, air: Air) -> Array:
+        """One quantity, or several with an axis of their own in front, at any temperatures."""
+        last = self.rows.shape[-1] - 1.001
+        place = np.minimum(np.maximum(np.asarray(bulk_c) / GRID_STEP_DK, 0.0), last)
         # What has no temperature has no loss either, but it must not stop the other members.
-        below = np.nan_to_num(place).astype(np.intp)
+        below = np.fmax(place, 0.0).astype(np.intp)
         share = place - below
-        rows = self.rows[quantity]
-        return self._in_air(
-            [row[below] * (1.0 - share) + row[below + 1] * share for row in rows], air
-        )
+        rows = self.rows[:, quantity]
+        return self._in_air(rows[..., below] * (1.0 - share) + rows[..., below + 1] * share, air)
 
-    def on_grid(self, quantity: int, cells: npt.NDArray[np.intp], air: Air) -> Array:
+    def on_grid(self, quantity: int | slice, cells: npt.NDArray[np.intp], air: Air) -> Array:
         """The same at points of the table, shape (cells, ...members)."""
         members = np.ndim(air.air_c + air.pressure_kpa + 0.0)
-        column = (-1,) + (1,) * members
-        return self._in_air([row[cells].reshape(column) for row in self.rows[quantity]], air)
+        points = self.rows[:, quantity][..., cells]
+        return self._in_air(points.reshape(points.shape + (1,) * members), air)
 
-    def _in_air(self, terms: list[Array], air: Air) -> Array:
+    def _in_air(self, terms: Array, air: Air) -> Array:
         base, per_dk, per_kpa = terms
         warmer_dk, denser_kpa = air.air_c - self.air_c, air.pressure_kpa - self.pressure_kpa
         result: Array = base + per_dk * warmer_dk + per_kpa * denser_kpa
@@ -101,10 +101,10 @@ def loss_curves(brew: Brew) -> LidCurves:
     wall = wall_w_m2(bulk_c, in_air_c, jacket_m)
 
     def table(lid: int) -> LossCurve:
-        values = np.stack([np.asarray(surface.total_w_m2)[lid], steam[lid], np.asarray(wall)])
+        values = np.stack([steam[lid], np.asarray(surface.total_w_m2)[lid], np.asarray(wall)])
         base, warmer, denser = np.moveaxis(values, 1, 0)
         slopes = (warmer - base) / AIR_NUDGE_DK, (denser - base) / PRESSURE_NUDGE_KPA
-        return LossCurve(np.stack([base, *slopes], axis=1), air_c, pressure_kpa)
+        return LossCurve(np.stack([base, *slopes]), air_c, pressure_kpa)
 
     surface_m2 = float(np.pi / 4.0 * brew.rig.diameter_m**2)
     return LidCurves(off=table(0), closed=table(1), surface_m2=surface_m2)

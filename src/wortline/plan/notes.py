@@ -6,7 +6,7 @@ from typing import Literal
 
 import numpy as np
 
-from wortline.documents.words import BeforeHeatOff, DryHop
+from wortline.documents.words import DryHop
 from wortline.plan.aim import Aim, Fitted
 from wortline.plan.brew_day import BrewDay
 from wortline.plan.cautions import Say
@@ -15,6 +15,8 @@ from wortline.science.dissolving import WHOLLY_DISSOLVED_MG_L
 
 DMS_TASTED_UG_L = 50.0
 FELT_IBU = 5.0
+# Gelatinisation of malt starch begins at 55 to 60 C (common practice, no source).
+COLDEST_MASH_C = 55.0
 
 
 @dataclass(frozen=True)
@@ -31,12 +33,12 @@ def notes(
 ) -> list[Note]:
     """All remarks on the central plan, in the order of the day."""
     day = fitted.day
-    result = [*_efficiency(day), *_aims(fitted, aim, say), *_boil(day, say)]
+    result = [*_efficiency(day, say), *_aims(fitted, aim, say), *_boil(day, say)]
     result += [*_rest(day, plain_ibu), *_doses(day, shifts), *_dms(day), *_attenuation(day)]
     return result
 
 
-def _efficiency(day: BrewDay) -> Iterator[Note]:
+def _efficiency(day: BrewDay, say: Say) -> Iterator[Note]:
     share = float(day.pot.efficiency)
     if day.brew.rig.mash_efficiency is not None:
         yield Note(
@@ -50,6 +52,22 @@ def _efficiency(day: BrewDay) -> Iterator[Note]:
             "note",
             f"Mash efficiency {100 * share:.1f} %, worked out from conversion and lauter for this"
             " grist and water.",
+        )
+    if float(day.brew.rig.conversion) < share <= 1.0:
+        yield Note(
+            "efficiency-high",
+            "warn",
+            f"A mash efficiency of {100 * share:.0f} % is more than usually dissolves in the mash"
+            f" ({100 * float(day.brew.rig.conversion):.0f} %), before any wort stays in the grain.",
+        )
+    hottest_c = max(float(rest.at_c) for rest in day.brew.rests)
+    if hottest_c < COLDEST_MASH_C:
+        yield Note(
+            "mash-too-cold",
+            "warn",
+            f"No mash rest is warmer than {say(hottest_c, 'temperature')}: malt starch stays starch"
+            f" below about {say(COLDEST_MASH_C, 'temperature')}, and the plan's gravities will not"
+            " come true. Check the unit you typed.",
         )
     for earlier, later in zip(day.brew.rests, day.brew.rests[1:], strict=False):
         if float(later.at_c) < float(earlier.at_c):
@@ -76,6 +94,8 @@ def _aims(fitted: Fitted, aim: Aim, say: Say) -> Iterator[Note]:
         yield Note(
             "aim-no-dose", "warn", "No hops go into the kettle: no bitterness can be aimed at."
         )
+        return
+    if not np.isfinite(fitted.late_ibu):
         return
     dose = brew.doses[fitted.dose]
     if fitted.dose_times == 0.0:
@@ -123,8 +143,7 @@ def _boil(day: BrewDay, say: Say) -> Iterator[Note]:
             "boil-lidded",
             "warn",
             "The boil-off was measured with the lid off, and the plan takes it as typed. Under a"
-            " lid"
-            " DMS drips back into the wort, and foam comes without warning.",
+            " lid DMS drips back into the wort, and foam comes without warning.",
         )
 
 
@@ -135,7 +154,8 @@ def _rest(day: BrewDay, plain_ibu: float) -> Iterator[Note]:
         yield Note(
             "rest-adds",
             "note",
-            f"Whirlpool and rest add {added:.1f} IBU to the same doses chilled at once: {felt}.",
+            f"Whirlpool and rest add {added:.1f} IBU to the same doses chilled right at heat-off:"
+            f" {felt}. (Late doses earn part of their rest column in any chill.)",
         )
 
 
@@ -154,16 +174,15 @@ def _doses(day: BrewDay, shifts: list[float | None]) -> Iterator[Note]:
                 "note",
                 f"No moment for {dose.name} ({dose.id}) gives what it would without the whirlpool.",
             )
-        if isinstance(dose.when, BeforeHeatOff) and dose.when.before_min == 0.0:
-            continue
-    dosed = sum(float(dose.alpha) * float(dose.mass_kg) * 1e6 for dose in day.brew.doses)
-    dosed_mg_l = dosed / float(day.wort.wort_l)
+    in_kettle = [dose for dose in day.brew.doses if not isinstance(dose.when, DryHop)]
+    dosed_mg = sum(float(dose.alpha) * float(dose.mass_kg) * 1e6 for dose in in_kettle)
+    dosed_mg_l = dosed_mg / float(day.wort.wort_l)
     if dosed_mg_l > WHOLLY_DISSOLVED_MG_L:
         yield Note(
             "alpha-limit",
             "note",
-            f"{dosed_mg_l:.0f} mg/L of alpha acids are dosed; above about"
-            f" {WHOLLY_DISSOLVED_MG_L:.0f} mg/L at a time not all of it dissolves.",
+            f"The kettle gets {dosed_mg_l:.0f} mg/L of alpha acids in all; where more than about"
+            f" {WHOLLY_DISSOLVED_MG_L:.0f} mg/L would be dissolved at one time, not all of it is.",
         )
 
 
@@ -174,8 +193,7 @@ def _dms(day: BrewDay) -> Iterator[Note]:
             "dms",
             "warn",
             f"DMS of about {beer_ug_l:.0f} ug/L in the beer can be tasted (from about 50): boil"
-            " longer,"
-            " lid off, or rest cooler.",
+            " longer, lid off, or rest cooler.",
         )
 
 
@@ -185,6 +203,5 @@ def _attenuation(day: BrewDay) -> Iterator[Note]:
             "mash-limits",
             "note",
             "The mash, not the yeast, sets the final gravity:"
-            f" {100 * float(day.beer.attenuation):.0f}"
-            " % apparent attenuation.",
+            f" {100 * float(day.beer.attenuation):.0f} % apparent attenuation.",
         )

@@ -74,7 +74,6 @@ def plan(
     track.phases = [cautioned(phase, on_phase) for phase in track.phases]
     plain = plain_day(day, curves)
     shifts = time_shifts(day, plain)
-    plain_ibu = float(sum((line.ibu(plain.hot.end_min) for line in plain.lines), plain.malt_ibu))
     # The water that is planned, to the last digit, not the water worked out again from its losses.
     central = {**headlines(day, curves), "water_l": day.volumes.water_l}
     return Plan(
@@ -87,7 +86,7 @@ def plan(
         hot_start_min=lift_start_min(track),
         shifts=shifts,
         cants=cants(Ground(day, cold, curves, system, fitted.grist_times)),
-        notes=notes(fitted, aim, plain_ibu, shifts, spoken),
+        notes=notes(fitted, aim, float(plain.ibu), shifts, spoken),
         case=fitted.case,
     )
 
@@ -130,11 +129,10 @@ def time_shifts(day: BrewDay, plain: BrewDay) -> list[float | None]:
     end_min = float(day.hot.end_min)
     boil_min = float(day.hot.start_min("boil"))
     shifts: list[float | None] = []
-    for line, without in zip(day.lines, plain.lines, strict=True):
+    for line, wanted_ibu in zip(day.lines, plain.dose_ibu, strict=True):
         if not np.isfinite(line.in_min):
             shifts.append(None)
             continue
-        wanted_ibu = float(without.ibu(plain.hot.end_min))
         earliest_min = min(boil_min, float(line.in_min))
-        shifts.append(shift_min(line, wanted_ibu, earliest_min, end_min))
+        shifts.append(shift_min(line, float(wanted_ibu), earliest_min, end_min))
     return shifts

@@ -256,7 +256,7 @@ def lines(plan: Plan) -> dict[str, Any]:
 
 
 def with_moments(plan: Plan) -> tuple[Array, Array, Array]:
-    """The points of the day with one just before and one just after every dose: lines step there."""
+    """The points of the day, with one just before and one just after every dose."""
     track = plan.track
     time_min = np.array(track.time_min)
     moments = [float(line.in_min) + plan.hot_start_min for line in plan.day.lines]

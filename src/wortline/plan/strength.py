@@ -90,11 +90,16 @@ def _share(brew: Brew, extract_kg: Real) -> Real:
     return extract_kg / grist_extract_kg(brew)
 
 
+def mash_efficiency(brew: Brew, first_l: Real, sparge_l: Real, preboil_l: Real) -> Real:
+    """Share of the grist's extract that gets into the kettle: as typed, or by the balance."""
+    if brew.rig.mash_efficiency is not None:
+        return brew.rig.mash_efficiency
+    return balance_efficiency(brew, first_l, sparge_l, preboil_l)
+
+
 def kettle(brew: Brew, first_l: Real, sparge_l: Real, preboil_l: Real, postboil_l: Real) -> Kettle:
-    """Extract in the kettle: typed efficiency as typed, or worked out by the balance."""
-    efficiency = brew.rig.mash_efficiency
-    if efficiency is None:
-        efficiency = balance_efficiency(brew, first_l, sparge_l, preboil_l)
+    """Extract in the kettle, and how strong it makes the wort before and after the boil."""
+    efficiency = mash_efficiency(brew, first_l, sparge_l, preboil_l)
     in_grist_kg = grist_extract_kg(brew)
     extract_kg = efficiency * in_grist_kg
     return Kettle(

@@ -93,7 +93,7 @@ def gravity_share(original_sg: Real, boil_min: Real) -> Real:
     J.-P. Hosom, 2021, A Summary of Factors Affecting IBUs, author's web article (global fit).
     """
     # The published slope runs from 1 at 30 min to 4.9 at 40 min and is level on both sides.
-    slope = np.clip(0.39 * (boil_min - 30.0) + 1.0, 1.0, 4.9)
+    slope = np.minimum(np.maximum(0.39 * (boil_min - 30.0) + 1.0, 1.0), 4.9)
     strength = np.maximum(original_sg - 1.0, 1e-6)
     return np.maximum(1.0 - 2.0 * np.exp(-1.0 / (slope * strength)), 0.0)
 

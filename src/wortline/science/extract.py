@@ -82,8 +82,8 @@ def _density_slope_kg_m3(extract_plato: Real, temp_c: Real) -> Real:
     """Return the change of `wort_density_kg_m3` per degree Plato."""
     share, warmth = extract_plato / 100.0, (temp_c - 20.0) / 100.0
     total: Real = 0.0
-    for power, row in enumerate(_SUCROSE):
-        total = total + warmth**power * polynomial(derivative(row), share)
+    for power, row in enumerate(_SUCROSE_SLOPE):
+        total = total + warmth**power * polynomial(row, share)
     return total / 100.0
 
 
@@ -199,7 +199,7 @@ def plato_from_sg(gravity_sg: Real) -> Real:
     """
     table = polynomial(_ASBC, np.minimum(gravity_sg, _ASBC_TOP_SG))
     beyond = np.greater(gravity_sg, _ASBC_TOP_SG)
-    if not np.any(beyond):
+    if not np.count_nonzero(beyond):
         return table
     strong = plato_from_density(density_from_sg_kg_m3(gravity_sg), 20.0) + _SHIFT_PLATO
     return np.where(beyond, strong, table)[()]
@@ -295,15 +295,17 @@ def plato_from_extract(extract_kg: Real, cold_l: Real) -> Real:
     """
     kg_m3 = 1000.0 * quotient(extract_kg, cold_l)
 
-    def miss_and_slope(trial_plato: Real) -> tuple[Real, Real]:
-        density = wort_density_kg_m3(trial_plato, 20.0)
-        slope = density + trial_plato * _density_slope_kg_m3(trial_plato, 20.0)
-        return density * trial_plato / 100.0 - kg_m3, slope / 100.0
+    def miss_and_slope(trial: Real) -> tuple[Real, Real]:
+        return polynomial(_EXTRACT_20, trial) - kg_m3, polynomial(_EXTRACT_20_SLOPE, trial)
 
-    return rising_root(miss_and_slope, WEAKEST_PLATO, STRONGEST_PLATO)
+    return 100.0 * rising_root(miss_and_slope, WEAKEST_PLATO / 100.0, STRONGEST_PLATO / 100.0)
 
 
 _ASBC_SLOPE = derivative(_ASBC)
-_WATER_20_KG_M3 = _water_kg_m3(20.0)
+_SUCROSE_SLOPE = [derivative(row) for row in _SUCROSE]
+_WATER_20_KG_M3 = float(_water_kg_m3(20.0))
+# At 20 C only the first row is left; the share of extract times the density is extract by volume.
+_EXTRACT_20 = (0.0, _WATER_20_KG_M3 + _SUCROSE[0][0], *_SUCROSE[0][1:])
+_EXTRACT_20_SLOPE = derivative(_EXTRACT_20)
 _ASBC_TOP_PLATO = float(polynomial(_ASBC, _ASBC_TOP_SG))
 _SHIFT_PLATO = _ASBC_TOP_PLATO - plato_from_density(density_from_sg_kg_m3(_ASBC_TOP_SG), 20.0)

@@ -147,11 +147,11 @@ def step_of(time_min: Array, when_min: Real) -> tuple[npt.NDArray[np.intp], Arra
     else:
         time = with_axes(time_min, when.ndim)
         started = np.count_nonzero(time <= when, axis=0, keepdims=True)
-    index = np.clip(started - 1, 0, len(time_min) - 2)
+    index = np.minimum(np.maximum(started - 1, 0), len(time_min) - 2)
     start = taken(time_min, index)
     length = taken(time_min, index + 1) - start
     gone = (when - start) / np.where(length > 0.0, length, 1.0)
-    return index, np.clip(gone, 0.0, 1.0)
+    return index, np.minimum(np.maximum(gone, 0.0), 1.0)
 
 
 def taken(curve: Array, index: npt.NDArray[np.intp]) -> Array:

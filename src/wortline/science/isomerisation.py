@@ -1,6 +1,7 @@
 """Alpha acids turning into iso-alpha acids, and those into nothing bitter, along hot time."""
 
 from dataclasses import dataclass
+from typing import TypeAlias
 
 import numpy as np
 
@@ -107,6 +108,9 @@ def isothermal_step(
     )
 
 
+Sums: TypeAlias = tuple[Real, Real, Real]
+
+
 @dataclass(frozen=True)
 class HotTime:
     """A temperature curve boiled down to what any dose along it needs.
@@ -168,7 +172,7 @@ def hot_time(temp_c: Real, step_min: Real) -> HotTime:
     return HotTime(from_zero(step_min), k1_sum, k2_sum, grown)
 
 
-def at(hot: HotTime, when_min: Real) -> tuple[Real, Real, Real]:
+def at(hot: HotTime, when_min: Real) -> Sums:
     """The three sums of a curve at any moment, exact inside its steps.
 
     Parameters
@@ -257,7 +261,29 @@ def iso_share(hot: HotTime, in_min: Real, at_min: Real) -> Real:
     ----------
     M. G. Malowicki, T. H. Shellhammer, 2005, J. Agric. Food Chem. 53, 4434-4439 (rate equations).
     """
-    k1_in, _, grown_in = at(hot, in_min)
-    _, k2_at, grown_at = at(hot, np.maximum(in_min, at_min))
+    return iso_share_between(at(hot, in_min), at(hot, np.maximum(in_min, at_min)))
+
+
+def iso_share_between(sums_in: Sums, sums_at: Sums) -> Real:
+    """The same from the sums of the curve at both moments, where they are at hand.
+
+    Parameters
+    ----------
+    sums_in : tuple of Real
+        What `at` gives for the moment the dose goes in [-]
+    sums_at : tuple of Real
+        What `at` gives for the moment it is read, not before the other [-]
+
+    Returns
+    -------
+    Real
+        Iso-alpha acids over dissolved dose [-]
+
+    References
+    ----------
+    M. G. Malowicki, T. H. Shellhammer, 2005, J. Agric. Food Chem. 53, 4434-4439 (rate equations).
+    """
+    k1_in, _, grown_in = sums_in
+    _, k2_at, grown_at = sums_at
     share = np.exp(np.minimum(k1_in - k2_at, 700.0)) * (grown_at - grown_in)
-    return np.clip(share, 0.0, 1.0)
+    return np.minimum(np.maximum(share, 0.0), 1.0)

@@ -101,11 +101,13 @@ def rising_root(
         left = np.where(value < 0.0, x, left)
         right = np.where(value > 0.0, x, right)
         step = x - value / slope
-        before, x = x, np.where((step >= left) & (step <= right), step, 0.5 * (left + right))
+        kept = (step >= left) & (step <= right)
+        # A scalar again where it was one: an array of no axes makes the sums several times slower.
+        before, x = x, np.where(kept, step, 0.5 * (left + right))[()]
         # Written so that nan, where there is no root, counts as settled.
-        if not np.any(np.abs(x - before) > SETTLED * np.abs(x)):
+        if not np.count_nonzero(np.abs(x - before) > SETTLED * np.abs(x)):
             break
-    return x[()]
+    return x
 
 
 def unit_root(rising: Callable[[Real], Real]) -> Real:
@@ -135,7 +137,7 @@ def unit_root(rising: Callable[[Real], Real]) -> Real:
     high: Any = np.where(inside, 1.0, np.nan)[()]
     for step in range(steps + 1):
         width = high - low
-        if not np.any(width > 2.0 * precision):
+        if not np.count_nonzero(width > 2.0 * precision):
             break
         half = 0.5 * (low + high)
         # the least number keeps a flat function from 0/0

@@ -8,6 +8,9 @@ import numpy as np
 from wortline.science.real import Real
 
 SETTLED = 1e-15
+ROOT_PRECISION, ROOT_STEPS, ROOT_PULL = 1e-12, 40, 0.2
+# Keeps a flat function from 0/0.
+LEAST = 5e-324
 
 
 def polynomial(coefficients: Sequence[float], x: Real) -> Real:
@@ -129,25 +132,47 @@ def unit_root(rising: Callable[[Real], Real]) -> Real:
     more than one step over plain bisection (the ITP method of Oliveira and Takahashi, 2021). It
     needs no derivative and stands jumps.
     """
-    precision, steps, pull = 1e-12, 40, 0.2
     at_low: Any = rising(0.0)
     at_high: Any = rising(1.0)
+    if np.ndim(at_low) == 0 and np.ndim(at_high) == 0:
+        return _unit_root_of_one(rising, float(at_low), float(at_high))
     inside = (at_low <= 0.0) & (at_high >= 0.0)
-    low: Any = np.where(inside, 0.0, np.nan)[()]
-    high: Any = np.where(inside, 1.0, np.nan)[()]
-    for step in range(steps + 1):
+    low: Any = np.where(inside, 0.0, np.nan)
+    high: Any = np.where(inside, 1.0, np.nan)
+    for step in range(ROOT_STEPS + 1):
         width = high - low
-        if not np.count_nonzero(width > 2.0 * precision):
+        if not np.count_nonzero(width > 2.0 * ROOT_PRECISION):
             break
         half = 0.5 * (low + high)
-        # the least number keeps a flat function from 0/0
-        to_half = half - low + at_low * width / (at_high - at_low + 5e-324)
-        kept = np.maximum(np.abs(to_half) - pull * width**2, 0.0)
-        slack = precision * 2.0 ** (steps - step) - 0.5 * width
+        to_half = half - low + at_low * width / (at_high - at_low + LEAST)
+        kept = np.maximum(np.abs(to_half) - ROOT_PULL * (width * width), 0.0)
+        slack = ROOT_PRECISION * 2.0 ** (ROOT_STEPS - step) - 0.5 * width
         x = half - np.sign(to_half) * np.minimum(kept, slack)
         value = rising(x)
-        # sums, not np.where, which takes far longer on a float
         below, above = value <= 0.0, value >= 0.0
-        low, at_low = low + below * (x - low), at_low + below * (value - at_low)
-        high, at_high = high + above * (x - high), at_high + above * (value - at_high)
-    return np.asarray(0.5 * (low + high))[()]
+        low, at_low = np.where(below, x, low), np.where(below, value, at_low)
+        high, at_high = np.where(above, x, high), np.where(above, value, at_high)
+    return np.asarray(0.5 * (low + high))
+
+
+def _unit_root_of_one(rising: Callable[[Real], Real], at_low: float, at_high: float) -> Real:
+    """Do the same, step by step, for one number: plain floats are ten times quicker."""
+    if not at_low <= 0.0 <= at_high:
+        return np.float64(np.nan)
+    low, high = 0.0, 1.0
+    for step in range(ROOT_STEPS + 1):
+        width = high - low
+        if not width > 2.0 * ROOT_PRECISION:
+            break
+        half = 0.5 * (low + high)
+        to_half = half - low + at_low * width / (at_high - at_low + LEAST)
+        kept = max(abs(to_half) - ROOT_PULL * (width * width), 0.0)
+        slack = ROOT_PRECISION * 2.0 ** (ROOT_STEPS - step) - 0.5 * width
+        towards = min(kept, slack)
+        x = half - towards if to_half > 0.0 else half + towards
+        value = float(rising(x))
+        if value <= 0.0:
+            low, at_low = x, value
+        if value >= 0.0:
+            high, at_high = x, value
+    return np.float64(0.5 * (low + high))

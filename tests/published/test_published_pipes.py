@@ -3,13 +3,22 @@
 import numpy as np
 import pytest
 
-from wortline.science import one_pass, sanitation, suction
+from wortline.science import (
+    exchanger,
+    one_pass,
+    pipe_flow,
+    pump,
+    sanitation,
+    suction,
+    viscosity,
+    water,
+)
 
 CASES = "pipes.toml"
 
 
 def test_published(case, agrees):
-    agrees(case, suction, sanitation, one_pass)
+    agrees(case, suction, sanitation, exchanger, pipe_flow, viscosity)
 
 
 def test_a_hot_slug_warms_the_cold_wort():
@@ -20,7 +29,7 @@ def test_a_hot_slug_warms_the_cold_wort():
 
 def test_a_dead_headed_pump_heats_what_it_holds():
     """Law, first law: 60 s of 25 W in 0.12 L of water (0.1156 kg at 94 C) are 3.1 K."""
-    rate = suction.dead_head_k_min(25.0, 0.12, 94.0)
+    rate = pump.dead_head_k_min(25.0, 0.12 * 0.9626)
     assert rate == pytest.approx(25 * 60 / (0.12 * 0.9626 * 4190), rel=1e-3)
 
 
@@ -62,4 +71,19 @@ def test_arrays_are_as_scalars():
     flows = np.array([2.0, 8.0])
     depths = suction.submergence_m(flows, 0.0127)
     assert depths[1] == suction.submergence_m(8.0, 0.0127)
-    assert suction.velocity_head_m(flows, 0.0127)[0] == suction.velocity_head_m(2.0, 0.0127)
+    assert pipe_flow.velocity_head_m(flows, 0.0127)[0] == pipe_flow.velocity_head_m(2.0, 0.0127)
+
+
+def test_the_vortex_has_one_flow_and_one_depth():
+    """Law: inverse of inverse; nothing may be drawn at a depth of less than one bore."""
+    flows = np.linspace(0.5, 20.0, 40)
+    depths = suction.submergence_m(flows, 0.0127)
+    assert suction.vortex_flow_l_min(depths, 0.0127) == pytest.approx(flows)
+    assert suction.vortex_flow_l_min(0.01, 0.0127) == 0.0
+
+
+def test_wort_without_sugar_is_as_thick_as_water():
+    """Published: water by IAPWS SR6-08; the sugar formula is good to some 10 % there."""
+    for temp_c in (20.0, 40.0, 66.0, 98.0):
+        thin = viscosity.sugar_viscosity_mpa_s(temp_c, 0.0)
+        assert thin == pytest.approx(water.viscosity_mpa_s(temp_c), rel=0.1)

@@ -137,10 +137,10 @@ ALONE = {
         TWO,
         {**WHIRL, "wort": "70 C", "level": "12 cm"},
         None,
-        {"level": "14 cm"},
+        {"level": "22 cm"},
     ),
     "D4": ("warn", "H1", TWO, {**WHIRL, "holds": "H1=air"}, None, {"holds": "H1=water"}),
-    "D5": ("stop", "P", TWO, {**WHIRL, "wort": "99.9 C", "level": "20 cm"}, None, {"wort": "97 C"}),
+    "D5": ("stop", "P", TWO, {**WHIRL, "wort": "99.9 C", "level": "26 cm"}, None, {"wort": "97 C"}),
     "P1": (
         "stop",
         "fermenter",
@@ -262,6 +262,14 @@ ALONE = {
         {"outlet": "45 C"},
     ),
     "H3": ("stop", "H4", TWO, {**COLD, "hose_ends": "H4=floor"}, None, {"hose_ends": "H4=jug"}),
+    "L1": (
+        "warn",
+        "H4",
+        TWO,
+        {**SEND, "holds": "H4=sanitiser"},
+        None,
+        {"hose_ends": "H4=jug"},
+    ),
 }
 
 
@@ -333,7 +341,7 @@ def test_the_path_and_what_is_in_the_line():
         "fermenter",
     ]
     assert [each["part"] for each in values["in_line"]] == values["path"][1:-1]
-    assert sum(each["cold_l"] for each in values["in_line"]) == pytest.approx(0.83)
+    assert sum(each["cold_l"] for each in values["in_line"]) == pytest.approx(0.87)
     assert values["outlet_c"] == 19.0
 
 

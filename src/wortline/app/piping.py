@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import asdict, dataclass, replace
+from math import pi
 from typing import Any
 
 from wortline.app.files import File
@@ -14,10 +15,12 @@ from wortline.errors import DocumentRefused, Problem
 from wortline.pipes.audit import Verdict, audit
 from wortline.pipes.changeover import ChangeOver, change_over
 from wortline.pipes.day import complaints, for_transfer, needless, phases
+from wortline.pipes.flow import emptying_min
 from wortline.pipes.network import Network, network
 from wortline.pipes.routes import line_ups
 from wortline.pipes.routes_data import EVERY
 from wortline.pipes.state import Conditions, Limits, Setting, conditions, setting
+from wortline.pipes.view import View
 from wortline.science.water import standard_pressure_kpa
 
 OPTIONS = "options"
@@ -31,6 +34,7 @@ class Pipes:
     name: str
     network: Network
     limits: Limits
+    kettle_m2: float
 
 
 def pipes_of(rig_file: File, day_file: File | None = None) -> Pipes:
@@ -52,7 +56,8 @@ def pipes_of(rig_file: File, day_file: File | None = None) -> Pipes:
         pressure_kpa = float(day.pressure or standard_pressure_kpa(float(day.elevation)))
     values = {key: row["value"] for key, row in toml("pipes.toml").items()}
     limits = Limits(**values, pressure_kpa=pressure_kpa)
-    return Pipes(rig.name, network(rig.plumbing), limits)
+    kettle_m2 = 0.25 * pi * float(rig.kettle.diameter) ** 2
+    return Pipes(rig.name, network(rig.plumbing), limits, kettle_m2)
 
 
 def line_up_of(
@@ -131,7 +136,18 @@ def verdict(
 ) -> dict[str, Any]:
     """Return the verdict on a line-up as plain values."""
     judged = audit(pipes.network, settled, known, pipes.limits, goal)
-    return verdict_values(judged)
+    view = View(pipes.network, settled, known, pipes.limits, goal)
+    return {**verdict_values(judged), "empties": _empties(view, pipes.kettle_m2)}
+
+
+def _empties(view: View, kettle_m2: float) -> dict[str, Any] | None:
+    """Return what stands over the outlet and the minutes until it has run through once."""
+    sources = {source.kind for source in view.flow.sources}
+    if view.line is None or sources != {"kettle"} or view.over_outlet_m <= 0.0:
+        return None
+    hot_l = 1000.0 * kettle_m2 * view.over_outlet_m
+    minutes = emptying_min(view.line, hot_l, kettle_m2, bool(view.into("kettle")))
+    return None if minutes is None else {"hot_l": hot_l, "min": minutes}
 
 
 def verdict_values(judged: Verdict) -> dict[str, Any]:
@@ -143,6 +159,10 @@ def verdict_values(judged: Verdict) -> dict[str, Any]:
         "flow_l_min": judged.flow_l_min,
         "suction_margin_m": judged.suction_margin_m,
         "outlet_c": judged.outlet_c,
+        "flow_range_l_min": judged.range_l_min and list(judged.range_l_min),
+        "regime": judged.regime,
+        "jet_m_s": judged.jet_m_s,
+        "vortex_l_min": judged.vortex_l_min,
         "in_line": [asdict(each) for each in judged.in_line],
         "assumed": list(judged.assumed),
     }

@@ -41,6 +41,8 @@ def _mapping(example: str, words: tuple[str, ...] = ()) -> Reads:
 
 
 _SHARE = Measure("fraction", 0.0, 1.0, example="0 %")
+_BLINDED = Measure("fraction", 0.0, 0.999, example="90 %")
+_THROTTLE = Measure("fraction", 0.0, 0.95, example="60 %")
 _WORT = Measure("temperature", -2.0, 110.0, example="98 C")
 _LEVEL = Measure("length", 0.0, 5.0, example="26 cm")
 Words = Mapping[str, str]
@@ -60,6 +62,8 @@ class LineUp(Part):
     outlet: Annotated[Quantity, _WORT] | None = None
     level: Annotated[Quantity, _LEVEL] | None = None
     fermenter_level: Annotated[Quantity, _LEVEL] | None = None
+    throttle: Annotated[Quantity, _THROTTLE] | None = None
+    blinded: Annotated[Quantity, _BLINDED] | None = None
     hose_ends: Annotated[Words, _mapping("{H4: fermenter}")] | None = None
     clean: Annotated[Words, _mapping("{chiller: heat}", get_args(MarkWord))] | None = None
     holds: Annotated[Words, _mapping("{chiller: wort}", get_args(Contents))] | None = None

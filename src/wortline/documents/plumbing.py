@@ -39,11 +39,16 @@ def _shape(noun: str, ports: str, fields: str = "", free: str = "") -> Shape:
 SHAPES: Mapping[str, Shape] = MappingProxyType(
     {
         "kettle": _shape("kettle", "outlet rim", "outlet bore screen", "outlet rim"),
-        "hose": _shape("hose", "a b", "bore length movable limit"),
+        "hose": _shape("hose", "a b", "bore length barb movable limit"),
         "pump": _shape("pump", "in out", "curve"),
         "valve2": _shape("two-way valve", "a b", "bore"),
         "valve3": _shape("three-way valve", "in a b", "passage common ways bore"),
-        "chiller": _shape("chiller", "in out water_in water_out", "form gap", "water_in water_out"),
+        "chiller": _shape(
+            "chiller",
+            "in out water_in water_out",
+            "form gap bore length",
+            "water_in water_out",
+        ),
         "arm": _shape("return arm", "in", "bore surface tangential"),
         "check": _shape("check valve", "in out", "bore"),
         "tee": _shape("tee", "a b c", "bore"),
@@ -89,6 +94,7 @@ class PipePart(Part):
     hold_up: Annotated[Quantity, Measure("volume", 0.0, 1000.0, example="0.15 L")] | None = None
     bore: Annotated[Quantity, _BORE] | None = None
     length: Annotated[Quantity, _LENGTH] | None = None
+    barb: Annotated[Quantity, _BORE] | None = None
     movable: YesNo | None = None
     limit: Annotated[Quantity, Measure("temperature", 0.0, 300.0, example="110 C")] | None = None
     outlet: Annotated[Quantity, Measure("length", 0.0, 5.0, example="3 cm")] | None = None

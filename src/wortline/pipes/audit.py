@@ -4,9 +4,10 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from wortline.pipes import checks_flow, checks_heat
+from wortline.pipes.flow import Hydraulics
 from wortline.pipes.network import Network
 from wortline.pipes.state import Conditions, Limits, Setting
-from wortline.pipes.view import RANK, Finding, Hydraulics, View
+from wortline.pipes.view import RANK, Finding, View
 
 Check = Callable[[View], Iterator[Finding]]
 
@@ -34,6 +35,7 @@ CHECKS: dict[str, Check] = {
     "H1": checks_heat.needless_move,
     "H2": checks_heat.hot_hose,
     "H3": checks_heat.orphan,
+    "L1": checks_flow.first_out,
 }
 
 
@@ -58,6 +60,10 @@ class Verdict:
     in_line: tuple[InLine, ...]
     assumed: tuple[str, ...]
     outlet_c: float | None
+    range_l_min: tuple[float, float] | None = None
+    regime: str | None = None
+    jet_m_s: float | None = None
+    vortex_l_min: float | None = None
 
 
 def audit(
@@ -83,7 +89,7 @@ def audit(
     goal
         The route that is meant, a key of `ROUTES`; no goal is held against it if None.
     hydraulics
-        The flow and the suction loss; usual ones if None.
+        The flow and the suction loss; worked out from the rig if None.
     """
     view = View(network, setting, known, limits, goal, hydraulics)
     found = sorted(
@@ -91,16 +97,20 @@ def audit(
         key=lambda each: RANK[each.severity],
     )
     worst = found[0].severity if found else "note"
-    flowing = view.flow.forced and bool(view.flow.live)
+    flows = view.hydraulics if view.flow.live and view.flow.sources else None
     return Verdict(
         "pass" if worst == "note" else worst,
         view.flow.path,
         tuple(found),
-        view.hydraulics.flow_l_min if flowing else None,
+        flows.flow_l_min if flows else None,
         view.suction_margin_m,
         tuple(_in_line(view)),
-        known.assumed,
+        (*known.assumed, *flows.assumed) if flows else known.assumed,
         view.outlet_c if view.flow.live and view.passed else None,
+        flows.range_l_min if flows else None,
+        flows.regime if flows else None,
+        flows.jet_m_s if flows else None,
+        view.vortex_l_min if flows else None,
     )
 
 

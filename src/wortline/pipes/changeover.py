@@ -16,7 +16,7 @@ from wortline.pipes.view import Finding, View
 from wortline.science.water import boiling_point_c
 
 FORBIDDING: tuple[Check, ...] = (
-    checks_flow.dead_head,
+    checks_flow.no_sink,
     checks_flow.starved,
     checks_flow.two_sinks,
     checks_heat.too_hot,

@@ -2,22 +2,38 @@
 
 from collections.abc import Iterator
 
+from wortline.pipes.flow import BORE_M
 from wortline.pipes.graph import barriers
 from wortline.pipes.routes_data import ROUTES
 from wortline.pipes.view import Finding, View
-from wortline.science.suction import dead_head_k_min, submergence_m
+from wortline.science.pipe_flow import GRAVITY_M_S2
+from wortline.science.pump import dead_head_k_min
+from wortline.science.suction import submergence_m
+from wortline.science.transfer import plug_min
 from wortline.science.water import boiling_point_c, density_kg_m3, vapour_pressure_kpa
-
-STANDARD_GRAVITY = 9.80665
 
 
 def dead_head(view: View) -> Iterator[Finding]:
-    """D1: a running pump has to reach a sink."""
+    """D1: a running pump has to reach a sink, and to lift the wort that high."""
+    yield from no_sink(view)
+    line = view.line if view.flow.forced and view.flow.live else None
+    if line and line.pump and line.curve and view.hydraulics.flow_l_min <= 0.0:
+        yield Finding(
+            "D1", "stop", line.pump,
+            f"{line.pump} runs and nothing leaves it: it lifts {line.curve.shut_off_m:.1f} m at"
+            f" most, and the line ends {line.lift_m:.1f} m above the wort.",
+            f"Switch {line.pump} off, or lower the end of the line.",
+        )  # fmt: skip
+
+
+def no_sink(view: View) -> Iterator[Finding]:
+    """D1 of the handles alone: a running pump has to reach a sink."""
     for drive in view.flow.pumps:
         if drive.sinks:
             continue
-        volume_l = view.hold_up_l(drive.name) or 0.12
-        rate = float(dead_head_k_min(view.limits.pump_w, volume_l, view.known.wort_c))
+        held_l = view.hold_up_l(drive.name) or 0.12
+        held_kg = held_l * float(density_kg_m3(view.known.wort_c)) / 1000
+        rate = float(dead_head_k_min(view.limits.pump_w, held_kg))
         handle = _closed_behind(view, drive.forward)
         yield Finding(
             "D1", "stop", drive.name,
@@ -58,7 +74,7 @@ def low_level(view: View) -> Iterator[Finding]:
             "Switch the pump off.",
         )  # fmt: skip
         return
-    bore_m = float(kettle.bore) if kettle.bore else 0.0127
+    bore_m = float(kettle.bore) if kettle.bore else BORE_M
     needed_m = float(submergence_m(view.hydraulics.flow_l_min, bore_m))
     if view.over_outlet_m < needed_m:
         yield Finding(
@@ -66,7 +82,8 @@ def low_level(view: View) -> Iterator[Finding]:
             f"{100 * view.over_outlet_m:.0f} cm over the outlet; at"
             f" {view.hydraulics.flow_l_min:.0f} L/min a vortex draws air below"
             f" {100 * needed_m:.0f} cm, a spinning kettle sooner.",
-            "Slow the flow behind the pump as the level falls.",
+            f"Slow the flow behind the pump to {view.vortex_l_min:.1f} L/min, and further as the"
+            " level falls.",
         )  # fmt: skip
 
 
@@ -115,7 +132,7 @@ def suction_margin(view: View) -> Iterator[Finding]:
     short_m = limits.suction_warn_m - margin_m
     density = float(density_kg_m3(view.known.wort_c))
     vapour_kpa = float(vapour_pressure_kpa(view.known.wort_c))
-    cooler_kpa = vapour_kpa - short_m * density * STANDARD_GRAVITY / 1000
+    cooler_kpa = vapour_kpa - short_m * density * GRAVITY_M_S2 / 1000
     pump = view.flow.pumps[0].name
     if cooler_kpa > 1.0:
         wait = f"Wait until the wort is at {float(boiling_point_c(cooler_kpa)):.1f} C,"
@@ -216,3 +233,26 @@ def mid_travel(view: View) -> Iterator[Finding]:
                 "P5", "warn", valve.name, f"{valve.name} is half open before the pump.",
                 f"Open {valve.name} fully; throttle behind the pump.",
             )  # fmt: skip
+
+
+def first_out(view: View) -> Iterator[Finding]:
+    """L1: what stands in the line goes first; sanitiser and water do not belong into the wort."""
+    vessel = next(iter((*view.into("fermenter"), *view.into("kettle"))), None)
+    if vessel is None or not view.flow.live:
+        return
+    on_way = [name for name in view.flow.path if name in view.flow.parts]
+    foreign = [name for name in on_way if view.known.holds.get(name) in {"sanitiser", "water"}]
+    if not foreign:
+        return
+    ahead_l = sum(view.hold_up_l(name) for name in on_way[on_way.index(foreign[0]) :])
+    flow_l_min = view.hydraulics.flow_l_min
+    time = f", {60 * float(plug_min(ahead_l, flow_l_min)):.0f} s" if flow_l_min > 0.0 else ""
+    held = [view.known.holds[name] for name in foreign]
+    marks = {view.known.clean.get(name, view.known.clean.get("all")) for name in foreign}
+    words = {"sanitiser": "acid sanitiser" if "acid" in marks else "sanitiser", "water": "water"}
+    what = " and ".join(word for key, word in words.items() if key in held)
+    yield Finding(
+        "L1", "warn" if "sanitiser" in held else "note", foreign[0],
+        f"The first {ahead_l:.1f} L into the {vessel.kind} is {what}.",
+        f"Run it to a jug{time}.",
+    )  # fmt: skip

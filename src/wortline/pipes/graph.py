@@ -190,28 +190,19 @@ def through(
     All vessels are joined to one point outside; a dead leg hangs on the blocks of that graph by a
     single port.
     """
-    order = sorted(nodes)
-    number = {node: index for index, node in enumerate(order)}
-    outside = len(order)
-    pairs = {
-        (min(number[a], number[b]), max(number[a], number[b]))
-        for a in order
-        for b in graph.successor_indices(a)
-        if b in number
-    }
-    pairs |= {(number[node], outside) for node in ends}
-    ring: rx.PyGraph[None, None] = rx.PyGraph(multigraph=False)
-    ring.add_nodes_from([None] * (outside + 1))
-    ring.add_edges_from_no_data(sorted(pairs))
+    ring = graph.to_undirected(multigraph=False)
+    ring.remove_nodes_from([node for node in ring.node_indices() if node not in nodes])
+    outside = ring.add_node(None)
+    ring.add_edges_from_no_data([(node, outside) for node in ends])
     blocks: dict[int, set[int]] = {}
-    for (a, b), block in rx.biconnected_components(ring).items():
-        blocks.setdefault(block, set()).update((a, b))
+    for edge, block in rx.biconnected_components(ring).items():
+        blocks.setdefault(block, set()).update(edge)
     if driven:
-        into, out = number[driven[0]], number[driven[1]]
+        into, out = driven
         wanted = [block for block in blocks.values() if into in block and out in block]
     else:
         wanted = [block for block in blocks.values() if outside in block and len(block) > 2]
-    return {order[index] for block in wanted for index in block if index != outside}
+    return {node for block in wanted for node in block if node != outside}
 
 
 def surface_m(network: Network, terminal: Terminal, known: Conditions) -> float | None:

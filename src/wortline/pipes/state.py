@@ -48,11 +48,13 @@ class Limits:
     stagnant_below_c: float
     stagnant_min: float
     suction_required_m: float
+    suction_times: float
     suction_warn_m: float
     suction_stop_m: float
     near_boil_dk: float
     batch_l: float
     pump_w: float
+    wort_plato: float
 
 
 @dataclass(frozen=True)
@@ -68,6 +70,8 @@ class Conditions:
     clean: Mapping[str, str] = field(default_factory=dict)
     holds: Mapping[str, str] = field(default_factory=dict)
     assumed: tuple[str, ...] = ()
+    blinded: float = 0.0
+    throttle: float = 0.0
 
     def marked(self, part: str) -> bool:
         """Say whether a part has a clean mark."""
@@ -184,4 +188,6 @@ def conditions(document: LineUp, limits: Limits) -> Conditions:
         document.clean or {},
         document.holds or {},
         tuple(assumed),
+        float(document.blinded) if document.blinded is not None else 0.0,
+        float(document.throttle) if document.throttle is not None else 0.0,
     )

@@ -7,11 +7,17 @@ from typing import Literal
 
 import rustworkx as rx
 
+from wortline.pipes.flow import BORE_M, Hydraulics, Line, hydraulics, line_of
 from wortline.pipes.graph import Flow, flow, surface_m
 from wortline.pipes.network import Network, Terminal
 from wortline.pipes.state import Conditions, Limits, Setting
 from wortline.science.one_pass import one_pass_outlet_c
-from wortline.science.suction import suction_head_available_m, velocity_head_m
+from wortline.science.suction import (
+    suction_head_available_m,
+    suction_head_required_m,
+    vortex_flow_l_min,
+)
+from wortline.science.transfer import hold_up_l
 
 Severity = Literal["stop", "warn", "note"]
 RANK: Mapping[str, int] = {"stop": 0, "warn": 1, "note": 2}
@@ -26,14 +32,6 @@ class Finding:
     part: str
     text: str
     do: str
-
-
-@dataclass(frozen=True)
-class Hydraulics:
-    """How much flows, and what the suction side costs at that flow."""
-
-    flow_l_min: float
-    suction_loss_m: float
 
 
 @dataclass(frozen=True, eq=False)
@@ -54,8 +52,20 @@ class View:
 
     @cached_property
     def hydraulics(self) -> Hydraulics:
-        """Return the flow handed in, or a usual one."""
-        return self.given or usual_hydraulics(self)
+        """Return the flow handed in, or that of the pump on its line."""
+        if self.given:
+            return self.given
+        return hydraulics(self.network, self.flow, self.known, self.limits, self.line)
+
+    @cached_property
+    def line(self) -> Line | None:
+        """Return the line the wort runs through; None if it goes more than one way."""
+        return line_of(self.network, self.flow, self.known, self.limits, self._chilling)
+
+    @property
+    def _chilling(self) -> frozenset[str]:
+        """Return the chillers behind which the wort is cold."""
+        return frozenset(self.passed) if self.known.outlet_c is not None else self.cooled
 
     @property
     def fermenter_c(self) -> float:
@@ -109,7 +119,7 @@ class View:
         """Return the temperature behind the chiller: measured, or worked out."""
         if self.known.outlet_c is not None:
             return self.known.outlet_c
-        if not self.cooled & set(self.passed):
+        if not self.cooled & set(self.passed) or self.hydraulics.flow_l_min <= 0.0:
             return self.known.wort_c
         return float(
             one_pass_outlet_c(
@@ -124,9 +134,8 @@ class View:
     @cached_property
     def uncooled(self) -> frozenset[int]:
         """Return the nodes that wort reaches without passing a chiller that cools it."""
-        chillers = set(self.passed) if self.known.outlet_c is not None else self.cooled
         graph = self.flow.graph.copy()
-        for name in chillers:
+        for name in self._chilling:
             if (name, "in") in self.network.node:
                 into, out = self.network.node[name, "in"], self.network.node[name, "out"]
                 for a, b in ((into, out), (out, into)):
@@ -164,7 +173,7 @@ class View:
         if document.hold_up is not None:
             return float(document.hold_up)
         if document.kind == "hose" and document.bore and document.length:
-            return 785.398 * float(document.bore) ** 2 * float(document.length)
+            return float(hold_up_l(float(document.length), float(document.bore)))
         return 0.0
 
     @cached_property
@@ -188,7 +197,11 @@ class View:
                 self.surface_m - eye_m,
                 self.hydraulics.suction_loss_m,
             )
-            - self.limits.suction_required_m
+            - max(
+                self.limits.suction_required_m,
+                self.limits.suction_times
+                * float(suction_head_required_m(self.hydraulics.flow_l_min)),
+            )
         )
 
     @cached_property
@@ -197,31 +210,15 @@ class View:
         outlet = self.network.kettle.outlet
         return self.known.level_m - (float(outlet) if outlet else 0.0)
 
+    @cached_property
+    def vortex_l_min(self) -> float | None:
+        """Return the flow above which a vortex draws air; None if nothing leaves the kettle."""
+        if not any(source.kind == "kettle" for source in self.flow.sources):
+            return None
+        kettle = self.network.kettle
+        bore_m = float(kettle.bore) if kettle.bore else BORE_M
+        return float(vortex_flow_l_min(max(self.over_outlet_m, 0.0), bore_m))
+
     def surface_at(self, terminal: Terminal) -> float | None:
         """Return the height of the liquid's surface at a terminal."""
         return surface_m(self.network, terminal, self.known)
-
-
-def usual_hydraulics(view: View) -> Hydraulics:
-    """Return a usual flow of a small pump and the loss of its suction side at that flow.
-
-    Losses are counted as velocity heads: an entrance 0.5, a hose 0.025 per diameter of length and
-    two barbs of eight tenths of its bore, any other part 0.2.
-    """
-    flow_l_min = view.limits.flow_l_min
-    suction = set[str]()
-    for drive in view.flow.pumps:
-        suction |= {view.network.owner(node) for node in drive.back & view.flow.live}
-    loss_m = 0.0
-    for name in suction:
-        part = view.network.parts[name]
-        if part.kind in {"pump", "fermenter", "jug", "arm"}:
-            continue
-        bore_m = float(part.bore) if part.bore else 0.0127
-        head_m = float(velocity_head_m(flow_l_min, bore_m))
-        if part.kind == "hose" and part.length:
-            barbs = 2 * 0.5 * float(velocity_head_m(flow_l_min, 0.8 * bore_m))
-            loss_m += 0.025 * float(part.length) / bore_m * head_m + barbs
-        else:
-            loss_m += (0.5 if part.kind == "kettle" else 0.2) * head_m
-    return Hydraulics(flow_l_min, loss_m)

@@ -1,39 +1,11 @@
 """Wort that passes once through a chiller, and what a slug left in it does."""
 
-import numpy as np
-
-from wortline.science.numerics import quotient
+from wortline.science.exchanger import single_pass, stream_w_k
 from wortline.science.real import Real
 from wortline.science.water import density_kg_m3
 
 WORT_KJ_KG_K, WATER_KJ_KG_K = 3.95, 4.19
 WORT_KG_M3 = 1015.0  # 1.048 wort at 80 C: water 972 kg/m3 there
-
-
-def effectiveness(transfer_units: Real, ratio: Real) -> Real:
-    """Return the effectiveness of a counterflow heat exchanger.
-
-    Parameters
-    ----------
-    transfer_units : Real
-        UA over the smaller of the two capacity rates [-].
-    ratio : Real
-        Smaller over larger capacity rate [-].
-
-    Returns
-    -------
-    Real
-        Heat passed over the most that could pass [-].
-
-    References
-    ----------
-    Kays, W. M., London, A. L. (1984). Compact Heat Exchangers, 3rd ed., McGraw-Hill.
-    """
-    away = np.abs(1 - ratio) > 1e-9
-    fall = np.exp(-transfer_units * np.where(away, 1 - ratio, 1.0))
-    unequal = quotient(1 - fall, 1 - np.where(away, ratio, 0.0) * fall)
-    either: Real = np.where(away, unequal, transfer_units / (1 + transfer_units))[()]
-    return either
 
 
 def one_pass_outlet_c(
@@ -68,11 +40,9 @@ def one_pass_outlet_c(
     ----------
     Kays, W. M., London, A. L. (1984). Compact Heat Exchangers, 3rd ed., McGraw-Hill.
     """
-    wort_w_k = wort_l_min / 60 * WORT_KG_M3 * WORT_KJ_KG_K
-    water_w_k = water_l_min / 60 * density_kg_m3(water_c) * WATER_KJ_KG_K
-    least = np.minimum(wort_w_k, water_w_k)
-    share = effectiveness(ua_w_k / least, least / np.maximum(wort_w_k, water_w_k))
-    return wort_c - share * quotient(least, wort_w_k) * (wort_c - water_c)
+    wort_w_k = stream_w_k(wort_l_min, WORT_KG_M3, WORT_KJ_KG_K)
+    water_w_k = stream_w_k(water_l_min, density_kg_m3(water_c), WATER_KJ_KG_K)
+    return single_pass(wort_c, water_c, ua_w_k, wort_w_k, water_w_k).hot_out_c
 
 
 def slug_rise_dk(slug_l: Real, slug_c: Real, cold_l: Real, cold_c: Real) -> Real:

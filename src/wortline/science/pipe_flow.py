@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
@@ -13,7 +14,7 @@ GRAVITY_M_S2 = 9.80665
 SMOOTH_M = 1.5e-6
 """Roughness of drawn tube (Moody, 1944), taken for silicone hose as well [m]."""
 _L_MIN_PER_M3_S = 60000.0
-# Smallest Reynolds number the friction laws are asked for: f goes to infinity, the loss to zero.
+# Added to every Reynolds number: without flow f would go to infinity, where the loss goes to zero.
 _STILL = 1e-9
 
 
@@ -31,12 +32,15 @@ class Segment:
         Sum of the loss coefficients, on the velocity head in this bore [-].
     roughness_m : Real
         Height of the roughness of the wall [m].
+    thicker : Real
+        Viscosity here over that of the line, as where part of it is colder [-].
     """
 
     bore_m: Real
     length_m: Real = 0.0
     k: Real = 0.0
     roughness_m: Real = SMOOTH_M
+    thicker: Real = 1.0
 
 
 def kinematic_viscosity_m2_s(viscosity_mpa_s: Real, density_kg_m3: Real) -> Real:
@@ -83,6 +87,28 @@ def speed_m_s(flow_l_min: Real, bore_m: Real) -> Real:
     return flow_l_min / _L_MIN_PER_M3_S / (np.pi / 4.0 * bore_m**2)
 
 
+def velocity_head_m(flow_l_min: Real, bore_m: Real) -> Real:
+    """Return the head that a flow's speed is worth; losses are multiples of it.
+
+    Parameters
+    ----------
+    flow_l_min : Real
+        Flow [L/min].
+    bore_m : Real
+        Inner diameter [m].
+
+    Returns
+    -------
+    Real
+        v^2/2g [m].
+
+    References
+    ----------
+    White, F. M. (2016). Fluid Mechanics, 8th edition, McGraw-Hill, section 3.7 (Bernoulli).
+    """
+    return speed_m_s(flow_l_min, bore_m) ** 2 / (2.0 * GRAVITY_M_S2)
+
+
 def reynolds(flow_l_min: Real, bore_m: Real, viscosity_m2_s: Real) -> Real:
     """Return the Reynolds number of a flow in a bore.
 
@@ -108,17 +134,29 @@ def reynolds(flow_l_min: Real, bore_m: Real, viscosity_m2_s: Real) -> Real:
 
 
 def _joined(segments: Sequence[Segment]) -> list[Segment]:
-    """Return a line that loses as much, with one segment for each bore and roughness."""
-    alike: dict[tuple[float, float], tuple[Real, Real]] = {}
+    """Return a line that loses as much, with one segment for each bore, roughness, viscosity."""
+    alike: dict[tuple[float, float, float], tuple[Real, Real]] = {}
     apart: list[Segment] = []
     for each in segments:
-        if isinstance(each.bore_m, float) and isinstance(each.roughness_m, float):
-            kind = (each.bore_m, each.roughness_m)
+        bore_m, roughness_m, thicker = each.bore_m, each.roughness_m, each.thicker
+        # numpy's own numbers are floats as well
+        if (
+            isinstance(bore_m, float)
+            and isinstance(roughness_m, float)
+            and isinstance(thicker, float)
+        ):
+            kind = (bore_m, roughness_m, thicker)
             length_m, k = alike.get(kind, (0.0, 0.0))
             alike[kind] = (length_m + each.length_m, k + each.k)
         else:
             apart.append(each)
-    return [*(Segment(kind[0], *both, kind[1]) for kind, both in alike.items()), *apart]
+    return [*(Segment(kind[0], *both, *kind[1:]) for kind, both in alike.items()), *apart]
+
+
+def _rubs(segment: Segment) -> bool:
+    length_m = segment.length_m
+    # A plain comparison where that will do: a line is looked through many times.
+    return length_m > 0.0 if isinstance(length_m, float) else bool(np.any(length_m > 0.0))
 
 
 def line_is_uncertain(
@@ -147,8 +185,9 @@ def line_is_uncertain(
     """
     found = np.zeros(np.shape(flow_l_min), dtype=bool)
     for each in segments:
-        between = regime_is_uncertain(reynolds(flow_l_min, each.bore_m, viscosity_m2_s))
-        found = found | (between & np.greater(each.length_m, 0.0))
+        if _rubs(each):
+            number = reynolds(flow_l_min, each.bore_m, viscosity_m2_s * each.thicker)
+            found = found | (regime_is_uncertain(number) & np.greater(each.length_m, 0.0))
     return found[()]
 
 
@@ -185,24 +224,24 @@ def loss_of_line(
     rubbing: list[tuple[Real, Real, Real]] = []
     for each in _joined(segments):
         # velocity head at a flow of 1 L/min
-        head_m = speed_m_s(1.0, each.bore_m) ** 2 / (2.0 * GRAVITY_M_S2)
+        head_m = velocity_head_m(1.0, each.bore_m)
         fixed = fixed + each.k * head_m
-        if np.any(np.greater(each.length_m, 0.0)):
+        if _rubs(each):
             rubbing.append(
                 (
                     head_m * each.length_m / each.bore_m,
-                    reynolds(1.0, each.bore_m, viscosity_m2_s),
+                    reynolds(1.0, each.bore_m, viscosity_m2_s * each.thicker),
                     each.roughness_m / each.bore_m,
                 )
             )
 
     def loss_m(flow_l_min: Real) -> Real:
         size = np.abs(flow_l_min)
-        total = fixed
+        total: Any = fixed
         for factor, unit_reynolds, relative_roughness in rubbing:
-            number = np.maximum(size * unit_reynolds, _STILL)
-            total = total + factor * friction(number, relative_roughness)
-        return np.asarray(total * size * flow_l_min)[()]
+            total = total + factor * friction(size * unit_reynolds + _STILL, relative_roughness)
+        lost_m: Real = total * size * flow_l_min
+        return lost_m
 
     return loss_m
 

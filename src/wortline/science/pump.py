@@ -13,11 +13,10 @@ from wortline.science.friction import (
 )
 from wortline.science.numerics import quotient, unit_root
 from wortline.science.pipe_flow import (
-    GRAVITY_M_S2,
     Segment,
     line_is_uncertain,
     loss_of_line,
-    speed_m_s,
+    velocity_head_m,
 )
 from wortline.science.real import Real
 
@@ -273,7 +272,7 @@ def unpumped_flow(segments: Sequence[Segment], drop_m: Real, viscosity_m2_s: Rea
     bound: Real = 0.0
     for each in segments:
         resists = each.k + _LEAST_FRICTION * each.length_m / each.bore_m
-        bound = bound + resists * speed_m_s(1.0, each.bore_m) ** 2 / (2.0 * GRAVITY_M_S2)
+        bound = bound + resists * velocity_head_m(1.0, each.bore_m)
     most_l_min = _ROOM * np.sqrt(height_m / bound)
 
     def flow_l_min(friction: Friction) -> Real:
@@ -320,7 +319,7 @@ def throttling_k(
     """
     loss_m = loss_of_line(segments, viscosity_m2_s)(flow_l_min)
     spare_m = pump_head_m(flow_l_min, curve) - lift_m - loss_m
-    k = quotient(spare_m * 2.0 * GRAVITY_M_S2, speed_m_s(flow_l_min, bore_m) ** 2)
+    k = quotient(spare_m, velocity_head_m(flow_l_min, bore_m))
     return np.where(k >= 0.0, k, np.nan)[()]
 
 

@@ -2,54 +2,9 @@
 
 import numpy as np
 
+from wortline.science.pipe_flow import GRAVITY_M_S2, speed_m_s
 from wortline.science.real import Real
 from wortline.science.water import density_kg_m3, vapour_pressure_kpa
-
-GRAVITY_M_S2 = 9.80665
-
-
-def speed_m_s(flow_l_min: Real, bore_m: Real) -> Real:
-    """Return the mean speed of a flow in a round bore.
-
-    Parameters
-    ----------
-    flow_l_min : Real
-        Flow [L/min].
-    bore_m : Real
-        Inside diameter [m].
-
-    Returns
-    -------
-    Real
-        Speed [m/s].
-
-    References
-    ----------
-    Continuity of an incompressible flow: any textbook of fluid mechanics.
-    """
-    return flow_l_min / 60_000 / (np.pi / 4 * bore_m**2)
-
-
-def velocity_head_m(flow_l_min: Real, bore_m: Real) -> Real:
-    """Return the head that a flow's speed is worth; losses are multiples of it.
-
-    Parameters
-    ----------
-    flow_l_min : Real
-        Flow [L/min].
-    bore_m : Real
-        Inside diameter [m].
-
-    Returns
-    -------
-    Real
-        v2/2g [m].
-
-    References
-    ----------
-    Bernoulli's equation: any textbook of fluid mechanics.
-    """
-    return speed_m_s(flow_l_min, bore_m) ** 2 / (2 * GRAVITY_M_S2)
 
 
 def boiling_head_m(temp_c: Real, pressure_kpa: Real) -> Real:
@@ -137,30 +92,61 @@ def submergence_m(flow_l_min: Real, bore_m: Real) -> Real:
     return bore_m * (1 + 2.3 * froude)
 
 
-def dead_head_k_min(shaft_w: Real, liquid_l: Real, temp_c: Real) -> Real:
-    """Return how fast the liquid in a pump heats when nothing leaves it.
+def vortex_flow_l_min(depth_m: Real, bore_m: Real) -> Real:
+    """Return the flow above which an outlet draws air through a vortex.
 
     Parameters
     ----------
-    shaft_w : Real
-        Power that reaches the liquid [W].
-    liquid_l : Real
-        Liquid in the pump [L].
-    temp_c : Real
-        Its temperature [C].
+    depth_m : Real
+        Depth of liquid over the outlet [m].
+    bore_m : Real
+        Inside diameter of the outlet [m].
 
     Returns
     -------
     Real
-        Rate of heating [K/min].
+        Most flow; 0 where the depth is less than one bore [L/min].
 
     Notes
     -----
-    All of the power stays in the liquid; the body of the pump takes none.
+    The inverse of `submergence_m`.
 
     References
     ----------
-    First law of thermodynamics; heat capacity of water 4.19 kJ/(kg K): Wagner, W., Pruss, A.
-    (2002), Journal of Physical and Chemical Reference Data 31, 387-535.
+    ANSI/HI 9.8 (2012). Rotodynamic Pumps for Pump Intake Design. Hydraulic Institute.
     """
-    return shaft_w * 60 / (liquid_l / 1000 * density_kg_m3(temp_c) * 4190)
+    froude = np.maximum(depth_m / bore_m - 1, 0.0) / 2.3
+    return froude * np.sqrt(GRAVITY_M_S2 * bore_m) / speed_m_s(1.0, bore_m)
+
+
+def suction_head_required_m(
+    flow_l_min: Real, turns_per_min: Real = 2900.0, suction_specific_speed: Real = 7000.0
+) -> Real:
+    """Return the net positive suction head that a pump requires, where its maker does not say.
+
+    Parameters
+    ----------
+    flow_l_min : Real
+        Flow [L/min].
+    turns_per_min : Real
+        Speed of the impeller [1/min].
+    suction_specific_speed : Real
+        Suction specific speed in turns per minute, US gallons per minute and feet [-].
+
+    Returns
+    -------
+    Real
+        Head required [m].
+
+    Notes
+    -----
+    Drawn from large pumps: of a very small one expect twice as much. It rises again towards
+    shut-off, which this does not show.
+
+    References
+    ----------
+    Karassik, I. J. et al. (2008). Pump Handbook, 4th ed., McGraw-Hill: suction specific speed.
+    """
+    flow_gpm = flow_l_min / 3.785411784
+    turning = turns_per_min * np.sqrt(flow_gpm) / suction_specific_speed
+    return 0.3048 * np.power(turning, 4.0 / 3.0)

@@ -20,6 +20,8 @@ STATE: tuple[tuple[str, str, str], ...] = (
     ("outlet", "TEMPERATURE", "The wort behind the chiller, as measured."),
     ("level", "LENGTH", "Depth of wort in the kettle."),
     ("fermenter_level", "LENGTH", "Depth in the fermenter."),
+    ("throttle", "SHARE", "How far the flow is throttled behind the pump: turn of a ball valve."),
+    ("blinded", "SHARE", "How much of the screen hops cover."),
     ("hose_ends", "H4=jug, ...", "Where hose ends moved by hand are."),
     ("clean", "chiller=heat, ...", "Clean marks: heat, acid or no."),
     ("holds", "chiller=wort, ...", "Contents: wort, water, sanitiser or air."),
@@ -161,12 +163,35 @@ def _verdict_lines(values: dict[str, Any]) -> Iterator[str]:
         yield from _paragraph("the wort goes: " + " > ".join(values["path"]))
     else:
         yield "no wort moves"
+    yield from _flow_lines(values)
     if values["assumed"]:
         yield from _paragraph("not said, so taken: " + ", ".join(values["assumed"]))
     for finding in values["findings"]:
         head = f"{finding['severity']:<4} {finding['code']}  "
         yield from _paragraph(finding["text"], head, " " * len(head))
         yield from _paragraph(finding["do"], " " * (len(head) - 2) + "> ", " " * len(head))
+
+
+def _flow_lines(values: dict[str, Any]) -> Iterator[str]:
+    if values["flow_l_min"] is None:
+        return
+    said = [f"flow {values['flow_l_min']:.1f} L/min"]
+    if values["regime"] == "uncertain":
+        least, most = values["flow_range_l_min"]
+        said = [f"{said[0]}, between laminar and turbulent: {least:.1f} to {most:.1f}"]
+    if values["jet_m_s"] is not None:
+        said.append(f"jet {values['jet_m_s']:.1f} m/s")
+    if values["suction_margin_m"] is not None:
+        said.append(f"suction margin {values['suction_margin_m']:.2f} m")
+    if values["vortex_l_min"] is not None:
+        said.append(f"a vortex above {values['vortex_l_min']:.0f} L/min")
+    if values["empties"] is not None:
+        hot_l, minutes = values["empties"]["hot_l"], values["empties"]["min"]
+        said.append(f"{hot_l:.0f} L hot have run through in {minutes:.1f} min")
+    yield from _paragraph("; ".join(said), "", "    ")
+    held = [f"{each['part']} {each['cold_l']:.2f} L {each['holds']}" for each in values["in_line"]]
+    if held:
+        yield from _paragraph("in the line: " + ", ".join(held), "", "    ")
 
 
 def _handles(values: dict[str, Any]) -> str:

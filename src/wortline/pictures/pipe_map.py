@@ -1,0 +1,286 @@
+"""The pipe map: a rig's pipes as they stand, with the way of the wort, handles and verdict."""
+
+from __future__ import annotations
+
+import math
+
+from wortline.pictures.labels import shortened, wrapped
+from wortline.pictures.pipe_map_graph import Item
+from wortline.pictures.pipe_map_layout import Layout, Placed, Sizes, arrows, broken, layout
+from wortline.pictures.pipe_map_symbols import Point, Stance, drawn
+from wortline.pictures.pipe_map_words import flow_words, gathered, headline, sentences
+from wortline.pictures.svg import (
+    ACCENT,
+    FONT,
+    GREY,
+    GROUND,
+    INK,
+    element,
+    escape,
+    line,
+    polyline,
+    rect,
+    text,
+)
+from wortline.pipes.audit import Verdict
+from wortline.pipes.graph import valve_links
+from wortline.pipes.view import View
+
+NARROWEST_PX, WIDEST_PX = 320, 4000
+REFLOW_PX = 760
+ORDER = ("hangs", "dry", "water", "wet", "live")
+
+
+def pipe_map(view: View, verdict: Verdict, name: str = "", width_px: int = 1200) -> str:
+    """SVG picture of a line-up: parts, pipes, handles in their position, what flows, the verdict.
+
+    Parameters
+    ----------
+    view : View
+        The network as it stands, with what is known of the day.
+    verdict : Verdict
+        The verdict on it.
+    name : str
+        The rig's name.
+    width_px : int
+        Width of the picture in pixels; below 760 it is laid out for a phone. A rig with very many
+        pipes side by side may need more than that, and gets it.
+
+    Returns
+    -------
+    str
+        One `<svg>` element that needs nothing from outside; its description holds the same
+        content as sentences.
+
+    Raises
+    ------
+    ValueError
+        If the width is not from 320 to 4000 pixels.
+
+    Notes
+    -----
+    Symbols are in the spirit of ISO 10628-2 and ISA 5.1: vessel, pump as circle and triangle,
+    valves as triangles that meet (filled: shut), exchanger as box and zigzag.
+    """
+    if not NARROWEST_PX <= width_px <= WIDEST_PX:
+        raise ValueError(
+            f"the pipe map can be {NARROWEST_PX} to {WIDEST_PX} pixels wide, not {width_px}"
+        )
+    narrow = width_px < REFLOW_PX
+    sizes = Sizes(13.0, 11.0, 112.0) if narrow else Sizes(15.0, 12.5, 165.0)
+    edge = 8.0 if narrow else 24.0
+    column = 0.0 if narrow else min(420.0, 0.34 * width_px)
+    made = layout(view, verdict, sizes, width_px - 2 * edge - (column + 30.0 if column else 0.0))
+    width = max(float(width_px), made.width + 2 * edge + (column + 30.0 if column else 0.0))
+    parts, top = _title(name, verdict, edge, width, narrow)
+    if narrow:
+        words, top = _words(view, verdict, edge, top, width - 2 * edge, sizes)
+        legend, foot = _key(edge, top + made.height + 24.0, width - 2 * edge, sizes)
+        parts += words + legend
+    else:
+        x = width - edge - column
+        words, end = _words(view, verdict, x, top, column, sizes)
+        legend, end = _key(x, end + 16.0, column, sizes)
+        parts += [*words, *legend, line(x - 16.0, top, x - 16.0, end, GREY, 0.6)]
+        foot = max(end, top + made.height)
+    spare = max(width - 2 * edge - (column + 30.0 if column else 0.0) - made.width, 0.0)
+    parts.append(
+        element("g", *_map(view, made, sizes),
+                transform=f"translate({edge + spare / 2:.1f},{top:.1f})", class_="map")
+    )
+    return _document(parts, view, verdict, name, width, math.ceil(foot + edge))
+
+
+def _title(
+    name: str, verdict: Verdict, edge: float, width: float, narrow: bool
+) -> tuple[list[str], float]:
+    size = 17.0 if narrow else 25.0
+    y = 12.0 + size
+    shown = shortened(name or "The pipes", size, width - 2 * edge, bold=True)
+    parts = [text(edge, y, shown, size, bold=True, kind="title")]
+    small = 12.0 if narrow else 13.5
+    y += small * 1.5
+    words = "Pipe map: how the pipes stand, and where the wort goes"
+    parts.append(text(edge, y, shortened(words, small, width - 2 * edge), small, fill=GREY,
+                      kind="subtitle"))
+    return parts, y + 18.0
+
+
+def _words(
+    view: View, verdict: Verdict, x: float, y: float, room: float, sizes: Sizes
+) -> tuple[list[str], float]:
+    """Return verdict, flow and findings in words, and where they end."""
+    parts: list[str] = []
+    size, step = sizes.state, sizes.state * 1.35
+    fill = INK if verdict.verdict == "pass" else ACCENT
+    y += 1.3 * sizes.name
+    parts.append(text(x, y, headline(verdict), 1.4 * sizes.name, bold=True, fill=fill,
+                      kind="verdict"))
+    y += 0.4 * step
+    for words in broken(flow_words(view, verdict), size, room):
+        y += step
+        parts.append(text(x, y, words, size, kind="flow"))
+    for severity, head, said, act in gathered(verdict):
+        y += 0.5 * step
+        start = y + 0.3 * step
+        for place, words in enumerate([head, said, *([act] if act else [])]):
+            for one in broken(words, size, room - 12, place == 0):
+                y += step
+                parts.append(text(x + 12, y, one, size, bold=place == 0, kind="finding",
+                                  fill=INK if place or severity == "note" else ACCENT))
+        tone = GREY if severity == "note" else ACCENT
+        parts.append(rect(x, start, 4.0 if severity == "stop" else 2.0, y - start + 3, tone))
+    if verdict.assumed:
+        y += 0.5 * step
+        for words in wrapped(f"Not said, so taken: {', '.join(verdict.assumed)}.", size, room, 4):
+            y += step
+            parts.append(text(x, y, words, size, fill=GREY, kind="assumed"))
+    return parts, y + 14.0
+
+
+def _key(x: float, y: float, room: float, sizes: Sizes) -> tuple[list[str], float]:
+    rows = (
+        ("live", "flow, this way"),
+        ("wet", "open to the flow, stands still"),
+        ("dry", "no flow"),
+        ("water", "cooling water runs"),
+        ("hangs", "hangs in the kettle"),
+    )
+    parts: list[str] = []
+    size = sizes.state
+    for look, words in rows:
+        parts += _pipe([(x, y), (x + 54, y)], look)
+        if look in {"live", "water"}:
+            parts.append(_arrow((x + 28, y), 0.0, look))
+        parts.append(text(x + 64, y + 0.35 * size, shortened(words, size, room - 64), size,
+                          fill=GREY, kind="key"))
+        y += 1.6 * size
+    words = "A filled triangle is shut; a handle's knob points where the handle points; numbers " \
+            "count the parts along the way."
+    for one in broken(words, size, room):
+        y += 0.1 * size
+        parts.append(text(x, y + 0.35 * size, one, size, fill=GREY, kind="key"))
+        y += 1.25 * size
+    return parts, y
+
+
+def _pipe(points: list[Point], look: str) -> list[str]:
+    """Return a pipe over what lies under it; where it crosses another one, that one is broken."""
+    if look == "live":
+        course = " ".join(f"{x:.1f},{y:.1f}" for x, y in points)
+        wort = element("polyline", points=course, fill="none", stroke=INK, stroke_width=5.0,
+                       stroke_linejoin="round", stroke_linecap="round")
+        return [polyline(points, GROUND, 11.0), wort]
+    if look == "wet":
+        return [polyline(points, GROUND, 11.0), polyline(points, INK, 5.5),
+                polyline(points, GROUND, 2.9)]
+    if look == "water":
+        return [polyline(points, GROUND, 8.0), polyline(points, INK, 2.2, "8 4")]
+    if look == "hangs":
+        return [polyline(points, GREY, 1.2, "1.5 4")]
+    return [polyline(points, GROUND, 7.0), polyline(points, GREY, 1.5)]
+
+
+def _arrow(at: Point, angle: float, look: str) -> str:
+    """Return a direction mark, of one size whatever the line's width."""
+    high = 7.5 if look == "live" else 5.0
+    shape = f"M{high},0 L{-0.8 * high:.1f},{-high} L{-0.8 * high:.1f},{high} z"
+    return element(
+        "path", d=shape, fill=INK, stroke=GROUND, stroke_width=1.0,
+        transform=f"translate({at[0]:.1f},{at[1]:.1f}) rotate({angle:.0f})", class_="arrow",
+    )
+
+
+def _map(view: View, made: Layout, sizes: Sizes) -> list[str]:
+    parts: list[str] = []
+    order = sorted(made.courses, key=lambda each: ORDER.index(made.picture.pipes[each.pipe].look))
+    vessels = {"kettle", "fermenter"}
+    for its in made.placed:
+        if its.symbol.kind in vessels:
+            parts.append(_symbol(view, made, its))
+    for course in order:
+        pipe = made.picture.pipes[course.pipe]
+        marks = [
+            _arrow(at, angle, pipe.look) for at, angle in arrows(course.points, pipe.down)
+        ] if pipe.down and pipe.look in {"live", "water"} else []
+        parts.append(element("g", *_pipe(list(course.points), pipe.look), *marks,
+                             class_=f"pipe {pipe.look}"))
+    for its in made.placed:
+        if its.symbol.kind not in vessels:
+            parts.append(_symbol(view, made, its))
+        parts += _label(its, sizes)
+    return parts
+
+
+def _symbol(view: View, made: Layout, its: Placed) -> str:
+    item = made.picture.items[its.item]
+    shape = drawn(its.symbol, stance(view, item))
+    x, y = its.middle
+    title = [element("title", escape(item.part))] if item.part else []
+    return element("g", *title, shape, transform=f"translate({x:.1f},{y:.1f})",
+                   class_=f"symbol {item.kind}")
+
+
+def stance(view: View, item: Item) -> Stance:
+    """Return how an item stands, as its symbol shows it."""
+    network, live = view.network, view.flow.live
+    flowing = frozenset(mouth for mouth in item.mouths if mouth in live)
+    for valve, position in zip(network.valves, view.setting.positions, strict=True):
+        if valve.name == item.part and item.kind in {"valve2", "valve3"}:
+            links = valve_links(valve, position)
+            inside = frozenset(node for link in links for node in link)
+            if not valve.ways:
+                return Stance(inside, None, position, flowing)
+            pointed = {valve.positions[0]: 1, valve.positions[1]: 2, "between": 1}.get(position, 0)
+            word = valve.nodes[pointed] if position != "off" else None
+            shown = "between" if position == "between" else (
+                position if position in {"off", "all", "through"} else "way")
+            return Stance(inside, word, shown, flowing)
+    for name, _, out in network.pumps:
+        if name == item.part:
+            return Stance(out=out, position="on" if view.setting.pump else "off", live=flowing)
+    if item.kind == "check":
+        return Stance(out=network.node[item.part, "out"], live=flowing)
+    return Stance(live=flowing)
+
+
+def _label(its: Placed, sizes: Sizes) -> list[str]:
+    parts: list[str] = []
+    x, y = its.words.left, its.words.top
+    for place, each in enumerate(its.lines):
+        base = y + place * sizes.step + 0.98 * sizes.state
+        size = sizes.name if each.role == "name" else sizes.state
+        start = x
+        if each.role == "name" and its.number is not None:
+            start += 20.0
+            if place == 0:
+                parts.append(_badge(its.number, x + 8.0, base - 0.33 * size))
+        parts.append(text(start, base, each.text, size, bold=each.role != "state",
+                          fill={"name": INK, "mark": ACCENT}.get(each.role, GREY), kind=each.role))
+    return parts
+
+
+def _badge(number: int, x: float, y: float) -> str:
+    return element(
+        "g", element("circle", cx=x, cy=y, r=8.0, fill=INK),
+        text(x, y + 3.6, str(number), 10.5, anchor="middle", bold=True, fill=GROUND, kind="step"),
+    )
+
+
+def _document(
+    parts: list[str], view: View, verdict: Verdict, name: str, width: float, height: int
+) -> str:
+    said = " ".join(sentences(view, verdict))
+    return element(
+        "svg",
+        element("title", escape(f"Pipe map of {name or 'a rig'}"), id="pipe-map-title"),
+        element("desc", escape(said), id="pipe-map-desc"),
+        rect(0, 0, width, height, GROUND),
+        *parts,
+        xmlns="http://www.w3.org/2000/svg", width=width, height=float(height),
+        viewBox=f"0 0 {width:.0f} {height}", role="img",
+        aria_labelledby="pipe-map-title pipe-map-desc", font_family=FONT,
+    ) + "\n"
+
+
+__all__ = ["pipe_map", "sentences", "stance"]

@@ -1,6 +1,10 @@
 """Pictures of a plan."""
 
-from typing import Any, Literal
+from typing import TYPE_CHECKING, Any, Literal
+
+if TYPE_CHECKING:
+    from wortline.app.piping import Pipes
+    from wortline.pipes.state import Conditions, Setting
 
 System = Literal["metric", "us"]
 
@@ -17,3 +21,20 @@ def strip_png(report: dict[str, Any], system: System = "metric", width_px: int =
     from wortline.pictures.raster import png
 
     return png(strip_svg(report, system), width_px)
+
+
+def pipe_map_svg(
+    pipes: "Pipes",
+    settled: "Setting",
+    known: "Conditions",
+    goal: str | None = None,
+    width_px: int = 1200,
+) -> str:
+    """The pipes as they stand, with the way of the wort and the verdict, as SVG."""
+    from wortline.pictures.pipe_map import pipe_map
+    from wortline.pipes.audit import audit
+    from wortline.pipes.view import View
+
+    judged = audit(pipes.network, settled, known, pipes.limits, goal)
+    view = View(pipes.network, settled, known, pipes.limits, goal)
+    return pipe_map(view, judged, pipes.name, width_px)

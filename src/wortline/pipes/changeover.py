@@ -3,13 +3,15 @@
 import heapq
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 from itertools import count
+from operator import ne
 
-from rustworkx import ancestors, dijkstra_shortest_path_lengths
+from rustworkx import ancestors, descendants, dijkstra_shortest_path_lengths
 
 from wortline.pipes import checks_flow, checks_heat
 from wortline.pipes.audit import Check
-from wortline.pipes.graph import barriers, graph_of
+from wortline.pipes.graph import barriers, graph_of, surface_m
 from wortline.pipes.network import Network
 from wortline.pipes.state import Conditions, Limits, Setting, drawn_ends
 from wortline.pipes.view import Finding, View
@@ -84,13 +86,44 @@ class _Search:
     judged: dict[Setting, frozenset[Key]] = field(default_factory=dict)
     closed: dict[tuple[Setting, bool], bool] = field(default_factory=dict)
 
+    @cached_property
+    def starts(self) -> tuple[int, ...]:
+        """Return the nodes that liquid may come from, and those of pumps and chillers."""
+        network = self.network
+        driven = [node for _, into, out in network.pumps for node in (into, out)]
+        chillers = [node for name in network.of_kind("chiller") for node in network.nodes_of[name]]
+        sources = [
+            each.node
+            for each in network.terminals.values()
+            if each.kind == "water"
+            or (each.source and surface_m(network, each, self.known) is not None)
+        ]
+        return (*driven, *chillers, *sources)
+
+    def as_reached(self, setting: Setting) -> Setting:
+        """Return a setting with every handle that no liquid reaches left out.
+
+        Such a handle changes nothing: whatever it joins lies beyond what is reached.
+        """
+        graph = graph_of(self.network, setting)
+        reached = set(self.starts)
+        for node in self.starts:
+            reached |= descendants(graph, node)
+            reached |= ancestors(graph, node)
+        pairs = zip(self.network.valves, setting.positions, strict=True)
+        positions = tuple(
+            "" if reached.isdisjoint(valve.nodes) else position for valve, position in pairs
+        )
+        return Setting(positions, setting.ends, setting.pump, setting.water)
+
     def stops(self, setting: Setting) -> frozenset[Key]:
         """Return what is forbidden about a setting."""
-        if setting not in self.judged:
-            self.judged[setting] = frozenset(
+        key = self.as_reached(setting)
+        if key not in self.judged:
+            self.judged[key] = frozenset(
                 (finding.code, finding.part) for finding in self.findings(setting)
             )
-        return self.judged[setting]
+        return self.judged[key]
 
     def findings(self, setting: Setting) -> Iterator[Finding]:
         """Yield what is forbidden about a setting, the quickest checks first."""
@@ -100,7 +133,7 @@ class _Search:
 
     def barred(self, setting: Setting, passing: bool = False) -> bool:
         """Say whether anything not excused is forbidden about a setting."""
-        key = (setting, passing)
+        key = (self.as_reached(setting), passing)
         if key not in self.closed:
             self.closed[key] = any(
                 (finding.code, finding.part) not in self.excused
@@ -116,6 +149,12 @@ class _Search:
         if move.act == "hose":
             return not before.pump and self._empty(before, move.part, move.after)
         return move.act != "turn" or self._travels(move, before)
+
+    @cached_property
+    def below_boil(self) -> bool:
+        """Say whether a moment of dead head does no harm."""
+        boiling_c = float(boiling_point_c(self.known.pressure_kpa))
+        return self.known.wort_c <= boiling_c - self.limits.near_boil_dk
 
     def _empty(self, before: Setting, hose: str, after: Setting) -> bool:
         """Say whether a hose is shut off from every vessel, before and after its end is moved."""
@@ -133,10 +172,8 @@ class _Search:
         index = next(i for i, each in enumerate(self.network.valves) if each.name == move.part)
         if not self.network.valves[index].ways:
             return True
-        boiling_c = float(boiling_point_c(self.known.pressure_kpa))
         # A moment of dead head does no harm below the boil; every other stop does.
-        below_boil = self.known.wort_c <= boiling_c - self.limits.near_boil_dk
-        return not self.barred(before.turned(index, "between"), passing=below_boil)
+        return not self.barred(before.turned(index, "between"), passing=self.below_boil)
 
     def acts(self, setting: Setting) -> Iterator[Move]:
         """Yield every act in a setting, those that lead to the end first."""
@@ -171,14 +208,10 @@ class _Search:
 
     def far(self, setting: Setting) -> int:
         """Return how many acts the end is away at least."""
-        pairs = zip(
-            (*setting.positions, *setting.ends), (*self.end.positions, *self.end.ends), strict=True
-        )
-        return (
-            sum(now != then for now, then in pairs)
-            + (setting.pump != self.end.pump)
-            + (setting.water != self.end.water)
-        )
+        turns: int = sum(map(ne, setting.positions, self.end.positions))
+        moves: int = sum(map(ne, setting.ends, self.end.ends))
+        switches = (setting.pump != self.end.pump) + (setting.water != self.end.water)
+        return turns + moves + switches
 
 
 def change_over(
@@ -217,9 +250,11 @@ def _shortest(search: _Search, start: Setting) -> list[Move] | None:
     seats: dict[Setting, float] = {}
 
     def open_seats(setting: Setting) -> float:
-        if setting not in seats:
-            seats[setting] = 2 - min(barriers(search.network, setting), 2.0)
-        return seats[setting]
+        # water has no part in it
+        dry = Setting(setting.positions, setting.ends, setting.pump)
+        if dry not in seats:
+            seats[dry] = 2 - min(barriers(search.network, dry), 2.0)
+        return seats[dry]
 
     near = _nearness(search.network)
     # f, then the deepest, then most closed seats, then first named
@@ -235,11 +270,11 @@ def _shortest(search: _Search, start: Setting) -> list[Move] | None:
         came[here] = (before, move)
         if here == search.end:
             return _back(came, here)
-        done = -less_done + 1
+        done, far = -less_done + 1, search.far(here)
         for act in search.acts(here):
             if act.after not in came:
                 closer = search.far(act.after)
-                worse = open_seats(act.after) if closer < search.far(here) else 2.0
+                worse = open_seats(act.after) if closer < far else 2.0
                 worse += near.get(act.part, 0.0)
                 entry = (done + closer, -done, worse, next(order), act.after, here, act)
                 heapq.heappush(line, entry)

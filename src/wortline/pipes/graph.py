@@ -1,6 +1,6 @@
 """Where the wort goes in one setting: what is reached, what carries flow, what only stands."""
 
-from collections.abc import Iterable, Iterator, Sequence, Set
+from collections.abc import Iterable, Sequence, Set
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
@@ -102,20 +102,38 @@ def valve_links(valve: Valve, position: str) -> tuple[Link, ...]:
     return ()
 
 
-def links(network: Network, setting: Setting) -> Iterator[Link]:
-    """Yield the directed links of a setting that its handles, pump and hose ends make."""
-    for valve, position in zip(network.valves, setting.positions, strict=True):
-        for a, b in valve_links(valve, position):
-            yield a, b
-            yield b, a
+def _edges_of_handles(network: Network) -> tuple[dict[str, tuple[Link, ...]], ...]:
+    """Return the directed links of every handle in every position, worked out once."""
+    key = "edges of handles"
+    if key not in network.remembered:
+        network.remembered[key] = tuple(
+            {
+                position: tuple(
+                    link for a, b in valve_links(valve, position) for link in ((a, b), (b, a))
+                )
+                for position in valve.positions
+            }
+            for valve in network.valves
+        )
+    found = network.remembered[key]
+    assert isinstance(found, tuple)
+    return found
+
+
+def links(network: Network, setting: Setting) -> list[Link]:
+    """Return the directed links of a setting that its handles, pump and hose ends make."""
+    found: list[Link] = []
+    for edges, position in zip(_edges_of_handles(network), setting.positions, strict=True):
+        found += edges[position]
     for _, into, out in network.pumps:
-        yield into, out
+        found.append((into, out))
         if not setting.pump:
-            yield out, into
+            found.append((out, into))
     for loose, end in zip(network.loose, setting.ends, strict=True):
         if end != "capped":
-            yield loose.node, loose.targets[end]
-            yield loose.targets[end], loose.node
+            target = loose.targets[end]
+            found += ((loose.node, target), (target, loose.node))
+    return found
 
 
 def graph_of(network: Network, setting: Setting) -> rx.PyDiGraph[None, None]:
@@ -267,19 +285,28 @@ def _below(height_m: float | None, top_m: float) -> bool:
     return height_m is None or height_m < top_m - 1e-9
 
 
+def _closed_seats(network: Network) -> list[tuple[int, int, float]]:
+    key = "closed seats"
+    if key not in network.remembered:
+        network.remembered[key] = [
+            (a, b, 1.0)
+            for valve in network.valves
+            for a in valve.nodes
+            for b in valve.nodes
+            if a != b
+        ]
+    found = network.remembered[key]
+    assert isinstance(found, list)
+    return found
+
+
 def barriers(network: Network, setting: Setting) -> float:
     """Return the fewest closed seats between kettle and fermenter; inf without any way."""
-    links_now = set(links(network, setting)) | set(network.always)
-    weighted = [(a, b, 0.0) for a, b in links_now]
-    for valve in network.valves:
-        nodes = valve.nodes
-        pairs = [(a, b) for i, a in enumerate(nodes) for b in nodes[i + 1 :]]
-        weighted += [
-            edge for a, b in pairs if (a, b) not in links_now for edge in ((a, b, 1.0), (b, a, 1.0))
-        ]
     graph: rx.PyDiGraph[None, float] = rx.PyDiGraph(multigraph=False)
     graph.add_nodes_from([None] * len(network.ports))
-    graph.add_edges_from(weighted)
+    # What is open now goes over the closed seats and takes their place.
+    graph.add_edges_from(_closed_seats(network))
+    graph.add_edges_from([(a, b, 0.0) for a, b in (*network.always, *links(network, setting))])
     start = [
         each.node for each in network.terminals.values() if each.kind == "kettle" and each.source
     ]

@@ -19,9 +19,8 @@ class Setting:
 
     def turned(self, index: int, position: str) -> "Setting":
         """Return the same with one handle turned."""
-        return replace(
-            self, positions=(*self.positions[:index], position, *self.positions[index + 1 :])
-        )
+        positions = (*self.positions[:index], position, *self.positions[index + 1 :])
+        return Setting(positions, self.ends, self.pump, self.water)
 
     def moved(self, index: int, end: str) -> "Setting":
         """Return the same with one hose end moved."""

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from wortline.pictures.pipe_map_graph import Mouth, Picture
 from wortline.pictures.pipe_map_rows import LANE, Edge, Rows, edges, passing
-from wortline.pictures.pipe_map_straight import straighten
+from wortline.pictures.pipe_map_straight import Joint, straighten
 
 PASSES = 10
 # A pipe that only passes two rows should be straight before one between two symbols is.
@@ -64,49 +64,55 @@ def stand(
         return offsets[cell, its.lower_mouth if lower else its.upper_mouth]
 
     room = max([room, *(sum(map(wide, row)) for row in found.cells)])
-    left: dict[int, float] = {}
-    for cells in found.cells:
-        x = 0.0
-        for cell in cells:
-            left[cell], x = x, x + wide(cell)
-    for number in range(PASSES):
-        both = number >= PASSES // 2
-        down = number % 2 == 0
-        for row in range(len(found.cells)) if down else reversed(range(len(found.cells))):
-            pulls: dict[int, list[tuple[float, float]]] = {cell: [] for cell in found.cells[row]}
-            if row and (down or both):
-                for above, below, pipe in gaps[row - 1]:
-                    x = left[above] + at(above, pipe, False) - at(below, pipe, True)
-                    pulls[below].append((x, WEIGHTS[(above < 0) + (below < 0)]))
-            if not down or both:
-                for above, below, pipe in gaps[row]:
-                    x = left[below] + at(below, pipe, True) - at(above, pipe, False)
-                    pulls[above].append((x, WEIGHTS[(above < 0) + (below < 0)]))
-            for cell, pull in pulls.items():
-                pull.append((left[cell], 0.1))
-            places = _in_order(
-                [pulls[cell] for cell in found.cells[row]],
-                [wide(cell) for cell in found.cells[row]],
-                room,
-            )
-            left.update(zip(found.cells[row], places, strict=True))
     joints = [
-        (above, below, at(below, pipe, True) - at(above, pipe, False),
-         WEIGHTS[(above < 0) + (below < 0)])
-        for gap in gaps for above, below, pipe in gap
+        [
+            (above, below, at(below, pipe, True) - at(above, pipe, False),
+             WEIGHTS[(above < 0) + (below < 0)])
+            for above, below, pipe in gap
+        ]
+        for gap in gaps
     ]
-    spare = room - max((x + wide(cell) for cell, x in left.items()), default=0.0)
+    cells = {cell: wide(cell) for row in found.cells for cell in row}
+    left = _relaxed(found, cells, joints, room)
+    spare = room - max(x + cells[cell] for cell, x in left.items())
     left = {cell: x + (spare - min(left.values())) / 2 for cell, x in left.items()}
-    straighten(left, found.cells, {cell: wide(cell) for cell in left}, joints, room)
-    first = min(left.values(), default=0.0)
+    straighten(left, found.cells, cells, [joint for gap in joints for joint in gap], room)
+    first = min(left.values())
     left = {cell: x - first for cell, x in left.items()}
     leave, enter = {}, {}
     for row, gap in enumerate(gaps):
         for above, below, pipe in gap:
             leave[row, pipe] = left[above] + at(above, pipe, False)
             enter[row, pipe] = left[below] + at(below, pipe, True)
-    used = max((left[cell] + wide(cell) for cell in left), default=0.0)
+    used = max(x + cells[cell] for cell, x in left.items())
     return Stand(left, tuple(map(tuple, gaps)), leave, enter, used)
+
+
+def _relaxed(
+    found: Rows, widths: Mapping[int, float], joints: Sequence[Sequence[Joint]], room: float
+) -> dict[int, float]:
+    """Return left edges after sweeps down and up; later ones look at both sides at once."""
+    left: dict[int, float] = {}
+    for row in found.cells:
+        x = 0.0
+        for cell in row:
+            left[cell], x = x, x + widths[cell]
+    for number in range(PASSES):
+        both, down = number >= PASSES // 2, number % 2 == 0
+        order = list(enumerate(found.cells))
+        for place, row in order if down else reversed(order):
+            pulls: dict[int, list[tuple[float, float]]] = {
+                cell: [(left[cell], 0.1)] for cell in row
+            }
+            if place and (down or both):
+                for above, below, shift, weight in joints[place - 1]:
+                    pulls[below].append((left[above] - shift, weight))
+            if not down or both:
+                for above, below, shift, weight in joints[place]:
+                    pulls[above].append((left[below] + shift, weight))
+            places = _in_order([pulls[cell] for cell in row], [widths[cell] for cell in row], room)
+            left.update(zip(row, places, strict=True))
+    return left
 
 
 def _in_order(

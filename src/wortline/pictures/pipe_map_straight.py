@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 ROUNDS = 400
-BEND = 24.0
+BEND = 120.0
 
 # upper cell, lower cell, how far the lower cell's left edge is left of the upper's, weight
 Joint = tuple[int, int, float, float]

@@ -19,7 +19,7 @@ def nouns(view: View, part: str) -> str:
     if its.kind == "chiller":
         return f"{its.form or 'plate'} chiller"
     if its.kind == "hose" and its.length:
-        return f"hose, {float(its.length):g} m"
+        return f"hose, {float(its.length):g}\u00a0m"
     if its.kind == "arm" and its.tangential == "yes":
         return "tangential arm"
     return its.noun
@@ -33,7 +33,7 @@ def states(view: View, verdict: Verdict, part: str) -> tuple[str, ...]:
         found += _chiller(view, verdict, part)
     said = next((each for each in verdict.in_line if each.part == part), None)
     if said is not None and (said.cold_l > 0 or part in view.known.holds):
-        litres = f"{said.cold_l:.2g} L " if said.cold_l > 0 else ""
+        litres = f"{said.cold_l:.2g}\u00a0L " if said.cold_l > 0 else ""
         found.append(f"holds {litres}{said.holds}")
     if kind not in BARE:
         mark = view.known.clean.get(part, view.known.clean.get("all", "no"))
@@ -77,8 +77,8 @@ def _fed(view: View, part: str) -> bool:
 def _vessel(view: View, part: str) -> Iterator[str]:
     kind = view.network.parts[part].kind
     if kind == "kettle":
-        yield f"wort at {view.known.wort_c:g} °C"
-        yield f"{100 * view.known.level_m:.3g} cm deep"
+        yield f"wort at {view.known.wort_c:g}\u00a0°C"
+        yield f"{100 * view.known.level_m:.3g}\u00a0cm deep"
     if kind == "fermenter":
         yield f"{liquid(view)} comes in" if _fed(view, part) else "nothing comes in"
 
@@ -101,11 +101,11 @@ def _flow(view: View, part: str) -> Iterator[str]:
 
 def _chiller(view: View, verdict: Verdict, part: str) -> Iterator[str]:
     if part in view.cooled:
-        yield f"water runs, {view.known.water_c:g} °C"
+        yield f"water runs, {view.known.water_c:g}\u00a0°C"
     else:
         yield "no water runs"
     if part in view.passed and verdict.outlet_c is not None:
-        yield f"wort leaves at {verdict.outlet_c:.0f} °C"
+        yield f"wort leaves at {verdict.outlet_c:.0f}\u00a0°C"
 
 
 def marks(verdict: Verdict, part: str) -> tuple[str, ...]:
@@ -140,7 +140,7 @@ def flow_words(view: View, verdict: Verdict) -> str:
     if not view.flow.live or not verdict.path:
         return "No wort moves."
     text = f"The {liquid(view)} goes: {', '.join(verdict.path)}."
-    return f"{text} About {verdict.flow_l_min:.2g} L/min." if verdict.flow_l_min else text
+    return f"{text} About {verdict.flow_l_min:.2g}\u00a0L/min." if verdict.flow_l_min else text
 
 
 def neighbours(view: View, part: str) -> tuple[str, ...]:
@@ -217,5 +217,6 @@ def item_words(view: View, verdict: Verdict, item: Item) -> tuple[str, tuple[str
     if noun == item.part:
         return item.part, said
     if item.kind in {"valve2", "pump", "water", "hose", "arm"}:
-        return item.part, (f"{noun}, {said[0]}", *said[1:])
+        first = said[0].replace(" ", "\u00a0") if len(said[0]) <= 12 else said[0]
+        return item.part, (f"{noun}, {first}", *said[1:])
     return item.part, (noun, *said)

@@ -55,6 +55,8 @@ def _file(path: Path) -> Any:
 @click.option("--to", "end", metavar="ROUTE", help="Where a change-over leads.")
 @click.option("--day", "day_file", type=_READABLE, help="The day, for its elevation (day/1).")
 @click.option("--json", "as_json", is_flag=True, help="Print the same as JSON.")
+@click.option("--svg", type=_READABLE, help="Write the pipe map of the line-up here.")
+@click.option("--png", type=_READABLE, help="Write the pipe map as PNG here.")
 def pipes_command(
     rig: Path,
     state_file: Path | None,
@@ -63,6 +65,8 @@ def pipes_command(
     end: str | None,
     day_file: Path | None,
     as_json: bool,
+    svg: Path | None,
+    png: Path | None,
     **options: str | None,
 ) -> None:
     """Say what the pipes of RIG can do, judge a line-up, or lead from one to another.
@@ -80,17 +84,51 @@ def pipes_command(
     state = _file(state_file) if state_file else None
     try:
         pipes = piping.pipes_of(_file(rig), _file(day_file) if day_file else None)
+        if (svg or png) and (end or start or not (state or given)):
+            raise click.UsageError("--svg and --png draw one line-up: say how the handles stand.")
         if end:
             _change(piping, pipes, state, given, start, end, as_json)
         elif start:
             raise click.UsageError("--from needs --to as well.")
         elif state or given:
+            _draw(piping, pipes, state, given, goal, svg, png)
             _verdict(piping, pipes, state, given, goal, as_json)
         else:
             known = piping.known_of(pipes, None, {})
             _show(piping.overview(pipes, known), _overview_lines, as_json)
     except DocumentRefused as refusal:
         _refuse(refusal, as_json)
+
+
+def _draw(
+    piping: Any,
+    pipes: Any,
+    state: Any,
+    given: dict[str, str],
+    goal: str | None,
+    svg: Path | None,
+    png: Path | None,
+) -> None:
+    if not svg and not png:
+        return
+    from wortline.app.drawing import pipe_map_svg
+
+    settled, known = piping.line_up_of(pipes, state, given)
+    drawn = pipe_map_svg(pipes, settled, known, goal)
+    if svg:
+        _write(svg, drawn.encode("utf-8"))
+    if png:
+        from wortline.pictures.raster import png as raster
+
+        _write(png, raster(drawn, 1600))
+
+
+def _write(path: Path, content: bytes) -> None:
+    try:
+        path.write_bytes(content)
+    except OSError as error:
+        reason = (error.strerror or "cannot be written").lower()
+        raise click.ClickException(f"{path}: {reason}.") from None
 
 
 def _refuse(refusal: Any, as_json: bool) -> None:

@@ -13,7 +13,7 @@ import pytest
 from wortline.app.files import File
 from wortline.app.piping import line_up_of, pipes_of, verdict
 from wortline.app.starting import starting_document
-from wortline.pipes.flow import _viscosity_at
+from wortline.pipes.line import viscosity_m2_s as wort_m2_s
 
 with warnings.catch_warnings():
     # of the libraries that it loads, not ours
@@ -112,7 +112,7 @@ def judged(rig, handles, temp_c, **more):
 def test_the_flow_of_a_line_up(tmp_path, name, temp_c):
     rig, handles, pieces, lift_m = LINES[name]
     found = judged(rig, handles, temp_c)
-    viscosity_m2_s = _viscosity_at(temp_c, 12.0)
+    viscosity_m2_s = wort_m2_s(temp_c, 12.0)
     assert found["regime"] == "turbulent"
     assert found["flow_range_l_min"] == [found["flow_l_min"]] * 2
     # hairs' breadths of pipe rub too: less than 2e-5 of the flow
@@ -126,5 +126,5 @@ def test_wort_that_runs_down_by_itself(tmp_path):
     rig, handles, pieces, lift_m = LINES["two-valves transfer"]
     found = judged(rig, handles, 20.0, pump="off")
     still = [*pieces, fitting(2.0)]
-    wanted = epanet_l_min(tmp_path, still, lift_m, _viscosity_at(20.0, 12.0), points=None)
+    wanted = epanet_l_min(tmp_path, still, lift_m, wort_m2_s(20.0, 12.0), points=None)
     assert found["flow_l_min"] == pytest.approx(wanted, rel=1e-3)

@@ -5,7 +5,7 @@ import pytest
 from wortline.app.files import File
 from wortline.app.piping import line_up_of, pipes_of, verdict
 from wortline.app.starting import starting_document
-from wortline.pipes.flow import curve_of
+from wortline.pipes.line import curve_of
 from wortline.pipes.view import Hydraulics, View
 from wortline.science.pipe_flow import Segment, line_loss_m
 from wortline.science.pump import pump_head_m

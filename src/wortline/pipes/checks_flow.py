@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator
 
-from wortline.pipes.flow import BORE_M
 from wortline.pipes.graph import barriers
+from wortline.pipes.line import BORE_M
 from wortline.pipes.routes_data import ROUTES
 from wortline.pipes.view import Finding, View
 from wortline.science.pipe_flow import GRAVITY_M_S2

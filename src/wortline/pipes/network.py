@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from wortline.documents.plumbing import PipePart, Plumbing, Port
+from wortline.science.transfer import hold_up_l
 
 Link = tuple[int, int]
 
@@ -81,6 +82,15 @@ class Network:
     def kettle(self) -> PipePart:
         """Return the kettle."""
         return self.parts[self.of_kind("kettle")[0]]
+
+
+def hold_up_of_l(part: PipePart) -> float:
+    """Return the litres a part holds; of a hose from its bore and length if not given."""
+    if part.hold_up is not None:
+        return float(part.hold_up)
+    if part.kind == "hose" and part.bore and part.length:
+        return float(hold_up_l(float(part.length), float(part.bore)))
+    return 0.0
 
 
 VESSELS = frozenset({"kettle", "arm", "fermenter", "drain", "jug", "water"})

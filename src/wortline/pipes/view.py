@@ -7,9 +7,10 @@ from typing import Literal
 
 import rustworkx as rx
 
-from wortline.pipes.flow import BORE_M, Hydraulics, Line, hydraulics, line_of
+from wortline.pipes.flow import Hydraulics, hydraulics
 from wortline.pipes.graph import Flow, flow, surface_m
-from wortline.pipes.network import Network, Terminal
+from wortline.pipes.line import BORE_M, Line, line_of
+from wortline.pipes.network import Network, Terminal, hold_up_of_l
 from wortline.pipes.state import Conditions, Limits, Setting
 from wortline.science.one_pass import one_pass_outlet_c
 from wortline.science.suction import (
@@ -17,7 +18,6 @@ from wortline.science.suction import (
     suction_head_required_m,
     vortex_flow_l_min,
 )
-from wortline.science.transfer import hold_up_l
 
 Severity = Literal["stop", "warn", "note"]
 RANK: Mapping[str, int] = {"stop": 0, "warn": 1, "note": 2}
@@ -168,13 +168,8 @@ class View:
         return said or ("wort" if part in self.flow.parts else "air")
 
     def hold_up_l(self, part: str) -> float:
-        """Return the litres a part holds; of a hose from its bore and length if not given."""
-        document = self.network.parts[part]
-        if document.hold_up is not None:
-            return float(document.hold_up)
-        if document.kind == "hose" and document.bore and document.length:
-            return float(hold_up_l(float(document.length), float(document.bore)))
-        return 0.0
+        """Return the litres a part holds."""
+        return hold_up_of_l(self.network.parts[part])
 
     @cached_property
     def surface_m(self) -> float:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-ROUNDS = 400
-BEND = 120.0
+ROUNDS = 30
+BEND = 300.0
 
 # upper cell, lower cell, how far the lower cell's left edge is left of the upper's, weight
 Joint = tuple[int, int, float, float]
@@ -34,7 +34,8 @@ def straighten(
         at[joint[0]].append(joint)
         at[joint[1]].append(joint)
     for _ in range(ROUNDS):
-        if not any(_moved(left, joint, at, sides, widths, room) for joint in joints):
+        moved = [_moved(left, joint, at, sides, widths, room) for joint in joints]
+        if not any(moved):
             return
 
 

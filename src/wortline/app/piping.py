@@ -19,7 +19,14 @@ from wortline.pipes.flow import emptying_min
 from wortline.pipes.network import Network, network
 from wortline.pipes.routes import line_ups
 from wortline.pipes.routes_data import EVERY
-from wortline.pipes.state import Conditions, Limits, Setting, conditions, setting
+from wortline.pipes.state import (
+    Conditions,
+    Limits,
+    Setting,
+    conditions,
+    setting,
+    setting_values,
+)
 from wortline.pipes.view import View
 from wortline.science.water import standard_pressure_kpa
 
@@ -54,10 +61,15 @@ def pipes_of(rig_file: File, day_file: File | None = None) -> Pipes:
     if day_file:
         day = load(day_file.name, day_file.content, "day")
         pressure_kpa = float(day.pressure or standard_pressure_kpa(float(day.elevation)))
-    values = {key: row["value"] for key, row in toml("pipes.toml").items()}
-    limits = Limits(**values, pressure_kpa=pressure_kpa)
+    limits = limits_at(pressure_kpa)
     kettle_m2 = 0.25 * pi * float(rig.kettle.diameter) ** 2
     return Pipes(rig.name, network(rig.plumbing), limits, kettle_m2)
+
+
+def limits_at(pressure_kpa: float) -> Limits:
+    """Return bounds and usual values under the air of a day."""
+    values = {key: row["value"] for key, row in toml("pipes.toml").items()}
+    return Limits(**values, pressure_kpa=pressure_kpa)
 
 
 def line_up_of(
@@ -196,19 +208,6 @@ def overview(pipes: Pipes, known: Conditions) -> dict[str, Any]:
             }
             for phase in phases(net, known, pipes.limits)
         ],
-    }
-
-
-def setting_values(net: Network, settled: Setting) -> dict[str, Any]:
-    """Return a setting by the keys of a line-up."""
-    return {
-        "handles": {
-            valve.name: position
-            for valve, position in zip(net.valves, settled.positions, strict=True)
-        },
-        "pump": "on" if settled.pump else "off",
-        "water": "on" if settled.water else "off",
-        "hose_ends": {loose.name: end for loose, end in zip(net.loose, settled.ends, strict=True)},
     }
 
 

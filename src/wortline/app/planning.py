@@ -1,14 +1,20 @@
 """Plan a brew from three files' contents: what both faces call."""
 
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from wortline.app.files import File, opened
-from wortline.app.resolve import resolve
+from wortline.app.resolve import Resolved, resolve
 from wortline.app.tables import normal_draws, toml
+from wortline.documents.rig import Rig
 from wortline.errors import DocumentRefused, Problem
+from wortline.plan.notes import Note
 from wortline.plan.plan import Plan, plan
 from wortline.plan.report import report
+from wortline.units import say
+
+if TYPE_CHECKING:
+    from wortline.plan.line_ups import Piping
 
 
 @dataclass(frozen=True)
@@ -40,8 +46,17 @@ def plan_brew(
     if problems:
         raise DocumentRefused(problems)
     resolved = resolve(recipe, rig, day)
-    worked = plan(resolved.case, resolved.aim, normal_draws(), toml("trust.toml"), method, system)
-    worked = replace(worked, notes=[*resolved.assumed, *worked.notes])
+    worked = plan(
+        resolved.case,
+        resolved.aim,
+        normal_draws(),
+        toml("trust.toml"),
+        method,
+        system,
+        _piping(resolved),
+    )
+    told = _hold_up_note(resolved, rig, system)
+    worked = replace(worked, notes=[*resolved.assumed, *told, *worked.notes])
     names = {
         "name": recipe.name,
         "rig": rig.name,
@@ -49,6 +64,29 @@ def plan_brew(
         "yeast": recipe.yeast.kind,
     }
     return Planned(worked, report(worked, names))
+
+
+def _piping(resolved: Resolved) -> "Piping | None":
+    if resolved.network is None:
+        return None
+    # Loads the graph library, for such rigs alone.
+    from wortline.app.piping import limits_at
+    from wortline.plan.line_ups import Piping
+
+    limits = limits_at(float(resolved.case.central.air.pressure_kpa))
+    return Piping(resolved.network, limits)
+
+
+def _hold_up_note(resolved: Resolved, rig: Rig, system: str) -> tuple[Note, ...]:
+    """Say where the hold-up comes from if not from its own line of the rig."""
+    each = resolved.case.inputs["rig.hold_up"]
+    if each.text == rig.hold_up.text:
+        return ()
+    text = (
+        f"{say(each.value, 'volume', system)} stay in the line, added up from the parts of the"
+        f" plumbing; the rig's own hold_up, {rig.hold_up.text}, is left aside."
+    )
+    return (Note("hold-up-from-parts", "note", text),)
 
 
 def _loaded(file: File, kind: Any, problems: list[Problem]) -> Any:

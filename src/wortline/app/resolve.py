@@ -1,7 +1,7 @@
 """From three documents and the typical values to the case that a plan is computed from."""
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from wortline.app.ingredients import attenuation, dose, malt
 from wortline.app.inputs import Inputs
@@ -10,6 +10,7 @@ from wortline.documents.quantity import Quantity
 from wortline.documents.recipe import Recipe
 from wortline.documents.rig import Rig as RigDocument
 from wortline.documents.words import Lid
+from wortline.pipes.network import Network, network
 from wortline.plan.aim import Aim
 from wortline.plan.brew import Air, Brew, Chill, MashRest, Models, Rig, Values
 from wortline.plan.case import Case
@@ -29,6 +30,7 @@ class Resolved:
     case: Case
     aim: Aim
     assumed: tuple[Note, ...]
+    network: Network | None = None
 
 
 def resolve(recipe: Recipe, rig: RigDocument, day: Day | None) -> Resolved:
@@ -37,7 +39,8 @@ def resolve(recipe: Recipe, rig: RigDocument, day: Day | None) -> Resolved:
     batch = inputs.typed("recipe.batch", recipe.batch)
     malts = [malt(inputs, index, line) for index, line in enumerate(recipe.grist)]
     doses = [dose(inputs, index, hop) for index, hop in enumerate(recipe.hops)]
-    rig_of, air_of, models_of = _rig(inputs, rig), _air(inputs, day), _models(inputs)
+    pipes = network(rig.plumbing) if rig.plumbing else None
+    rig_of, air_of, models_of = _rig(inputs, rig, pipes), _air(inputs, day), _models(inputs)
     losses_of, chill_of = _losses(inputs, recipe), _chill(inputs, recipe)
     rests = [
         (
@@ -80,10 +83,24 @@ def resolve(recipe: Recipe, rig: RigDocument, day: Day | None) -> Resolved:
         wanted.gravity.value if wanted and wanted.gravity else None,
         wanted.bitterness.value if wanted and wanted.bitterness else None,
     )
-    return Resolved(Case(inputs.found, assemble), aim, tuple(_assumed(inputs)))
+    return Resolved(Case(inputs.found, assemble), aim, tuple(_assumed(inputs)), pipes)
 
 
-def _rig(inputs: Inputs, rig: RigDocument) -> Callable[[Values], Rig]:
+def _hold_up(inputs: Inputs, rig: RigDocument, pipes: Network | None) -> str:
+    """Take what stays in the line from the parts where they are given, else as typed."""
+    if pipes is None:
+        return inputs.typed("rig.hold_up", rig.hold_up)
+    # Loads the graph library, for such rigs alone.
+    from wortline.pipes.day import held
+
+    held_l, parts = held(pipes)
+    if not parts:
+        return inputs.typed("rig.hold_up", rig.hold_up)
+    text = f"{held_l:.2f} L in the parts {', '.join(parts)}"
+    return inputs.typed("rig.hold_up", replace(rig.hold_up, value=held_l, spread=None, text=text))
+
+
+def _rig(inputs: Inputs, rig: RigDocument, pipes: Network | None) -> Callable[[Values], Rig]:
     typed = {
         "diameter_m": inputs.typed("rig.kettle.diameter", rig.kettle.diameter),
         "brim_l": inputs.typed("rig.kettle.brim", rig.kettle.brim),
@@ -94,7 +111,7 @@ def _rig(inputs: Inputs, rig: RigDocument) -> Callable[[Values], Rig]:
         "conversion": inputs.either("rig.mash.conversion", rig.mash.conversion, "-", 0.0, 1.0),
         "grain_holds_l_kg": inputs.typed("rig.mash.grain_holds", rig.mash.grain_holds),
         "grain_displaces_l_kg": inputs.usual("rig.grain_displaces", "L/kg"),
-        "hold_up_l": inputs.typed("rig.hold_up", rig.hold_up),
+        "hold_up_l": _hold_up(inputs, rig, pipes),
         "holds_free_l_kg": inputs.typed("rig.hops_hold.free", rig.hops_hold.free),
         "holds_contained_l_kg": inputs.typed("rig.hops_hold.contained", rig.hops_hold.contained),
         "bag_less": inputs.typed("rig.containment.bag", rig.containment.bag),

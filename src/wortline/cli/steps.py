@@ -47,11 +47,44 @@ def steps(report: Report, spoken: Say) -> Iterator[Step]:
             seen["heat-off"] = 1
             yield Step(clock(phase["start_min"]), (), tuple(_heat_off(scene)))
             yield from _dosed(waiting, spoken, partial(_at_heat_off, phase))
-        yield Step(clock(phase["start_min"]), tuple(phase["cautions"]), tuple(ACTS[name](scene)))
+        acts = (*_lined_up(phase), *ACTS[name](scene))
+        yield Step(clock(phase["start_min"]), tuple(phase["cautions"]), acts)
+        yield from _turned(phase)
         yield from _dosed(waiting, spoken, partial(_during, phase))
     for dose in waiting:
         dry = dose["moment"] == "dry hop"
         yield Step("later" if dry else "never", (), (_dose(dose, spoken),))
+
+
+def _lined_up(phase: Report) -> Iterator[str]:
+    """The acts of the hand at the start of a phase, and how everything stands then."""
+    stand = phase.get("lineup")
+    if stand is None:
+        return
+    yield from (
+        _turn(turn) for turn in phase["turns"] if turn["at_min"] <= phase["start_min"] + MOMENT_MIN
+    )
+    said = [glued(f"{name} {position}") for name, position in stand["handles"].items()]
+    said += [glued(f"end of {name} at {end}") for name, end in stand["hose_ends"].items()]
+    said += [glued(f"pump {stand['pump']}"), glued(f"water {stand['water']}")]
+    yield f"Handles: {', '.join(said)}."
+
+
+def _turned(phase: Report) -> Iterator[Step]:
+    """The acts of the hand later in a phase, those of one minute in one step."""
+    later: dict[float, list[Report]] = {}
+    for turn in phase.get("turns", ()):
+        if turn["at_min"] > phase["start_min"] + MOMENT_MIN:
+            later.setdefault(turn["at_min"], []).append(turn)
+    for at_min, turns in later.items():
+        begins = turns[0]["for"] == "sanitise-loop"
+        why = "Sanitise the chiller with hot wort:" if begins else "The chiller has its mark:"
+        yield Step(clock(at_min), (), (why, *(_turn(turn) for turn in turns)))
+
+
+def _turn(turn: Report) -> str:
+    first = " ".join(turn["first"])
+    return f"{turn['text']} (First: {first})" if first else str(turn["text"])
 
 
 def _dose(dose: Report, spoken: Say) -> str:

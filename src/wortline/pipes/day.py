@@ -3,7 +3,7 @@
 from dataclasses import dataclass, replace
 
 from wortline.pipes.changeover import ChangeOver, change_over
-from wortline.pipes.network import Network
+from wortline.pipes.network import Network, hold_up_of_l
 from wortline.pipes.routes import Found, line_ups
 from wortline.pipes.routes_data import DAY, EVERY
 from wortline.pipes.state import Conditions, Limits, drawn_ends
@@ -48,6 +48,21 @@ def for_transfer(known: Conditions, network: Network, route: str, limits: Limits
         return known
     view_c = View(network, line_ups(network, route)[0].setting, known, limits).fermenter_c
     return replace(known, outlet_c=view_c)
+
+
+def held(network: Network) -> tuple[float, tuple[str, ...]]:
+    """Return what stays in the line after the transfer [L], and in which parts.
+
+    Every part that a line-up of the day fills keeps its wort; without any way to the fermenter
+    nothing is known.
+    """
+    wet: set[str] = set()
+    for route in (*DAY, "transfer"):
+        for found in line_ups(network, route)[:1]:
+            wet |= set(found.path)
+    sent = line_ups(network, "chill-and-transfer") or line_ups(network, "transfer")
+    parts = tuple(name for name, part in network.parts.items() if name in wet if hold_up_of_l(part))
+    return (sum(hold_up_of_l(network.parts[name]) for name in parts), parts) if sent else (0.0, ())
 
 
 def needless(network: Network) -> tuple[Finding, ...]:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
+from typing import Any
 
 from wortline.documents.lineup import LineUp
 from wortline.documents.quantity import Fault, nearest
@@ -190,3 +191,16 @@ def conditions(document: LineUp, limits: Limits) -> Conditions:
         float(document.blinded) if document.blinded is not None else 0.0,
         float(document.throttle) if document.throttle is not None else 0.0,
     )
+
+
+def setting_values(net: Network, settled: Setting) -> dict[str, Any]:
+    """Return a setting by the keys of a line-up."""
+    return {
+        "handles": {
+            valve.name: position
+            for valve, position in zip(net.valves, settled.positions, strict=True)
+        },
+        "pump": "on" if settled.pump else "off",
+        "water": "on" if settled.water else "off",
+        "hose_ends": {loose.name: end for loose, end in zip(net.loose, settled.ends, strict=True)},
+    }

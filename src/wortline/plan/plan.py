@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, replace
 from functools import partial
+from typing import TYPE_CHECKING
 
 import numpy as np
 import numpy.typing as npt
@@ -24,6 +25,9 @@ from wortline.plan.wish import Cant, Ground
 from wortline.science.real import Real
 from wortline.units import say
 
+if TYPE_CHECKING:
+    from wortline.plan.line_ups import Piping, Stand
+
 Array = npt.NDArray[np.float64]
 
 
@@ -42,6 +46,8 @@ class Plan:
     cants: list[Cant]
     notes: list[Note]
     case: Case
+    stands: tuple["Stand", ...] = ()
+    piping: "Piping | None" = None
 
     @property
     def day(self) -> BrewDay:
@@ -59,10 +65,12 @@ def plan(
     thresholds: Thresholds,
     method: str = "kinetic",
     system: str = "metric",
+    piping: "Piping | None" = None,
 ) -> Plan:
     """Work a case out: fit to aim, central day, timeline, ranges, cautions, notes and can'ts.
 
-    Without draws there are no ranges, and nothing but the central day is worked out.
+    Without draws there are no ranges, and nothing but the central day is worked out. With the
+    rig's pipes the phases have their line-ups.
     """
     curves = loss_curves(case.central)
     fitted = fit(case, curves, method, aim)
@@ -74,6 +82,7 @@ def plan(
     track.phases = [cautioned(phase, on_phase) for phase in track.phases]
     plain = plain_day(day, curves)
     shifts = time_shifts(day, plain)
+    standing, piped = line_ups(piping, day, track) if piping else ((), [])
     # The water that is planned, to the last digit, not the water worked out again from its losses.
     central = {**headlines(day, curves), "water_l": day.volumes.water_l}
     return Plan(
@@ -86,9 +95,20 @@ def plan(
         hot_start_min=lift_start_min(track),
         shifts=shifts,
         cants=cants(Ground(day, cold, curves, system, fitted.grist_times)),
-        notes=notes(fitted, aim, float(plain.ibu), shifts, spoken),
+        notes=[*notes(fitted, aim, float(plain.ibu), shifts, spoken), *piped],
         case=fitted.case,
+        stands=standing,
+        piping=piping,
     )
+
+
+def line_ups(
+    piping: "Piping", day: BrewDay, track: Track
+) -> tuple[tuple["Stand", ...], list[Note]]:
+    """How the pipes stand in every phase; the graph library is loaded for such rigs alone."""
+    from wortline.plan.line_ups import stands
+
+    return stands(piping, day, track)
 
 
 def cautioned(phase: Phase, on_phase: dict[str, tuple[str, ...]]) -> Phase:

@@ -1,7 +1,7 @@
 """The plan as `plan/1`: plain numbers in core units, for JSON, pictures and the printed day."""
 
 from dataclasses import asdict
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import numpy.typing as npt
@@ -14,10 +14,14 @@ from wortline.documents.words import (
     HeatOff,
     IntoRest,
 )
+from wortline.pipes.state import setting_values
 from wortline.plan.brew_day import first_water_l, mash_hot_l
 from wortline.plan.plan import Plan
 from wortline.science.real import Real
 from wortline.science.water import expansion
+
+if TYPE_CHECKING:
+    from wortline.plan.line_ups import Stand
 
 Array = npt.NDArray[np.float64]
 
@@ -85,8 +89,9 @@ def report(plan: Plan, names: dict[str, str | None]) -> dict[str, Any]:
                 "end_min": number(phase.end_min),
                 "start_min": number(phase.start_min),
                 "cautions": list(phase.cautions),
+                **(piped(plan, plan.stands[index]) if plan.stands else {}),
             }
-            for phase in plan.track.phases
+            for index, phase in enumerate(plan.track.phases)
         ],
         "heat": {
             key.removeprefix("heat."): number(value)
@@ -111,6 +116,28 @@ def report(plan: Plan, names: dict[str, str | None]) -> dict[str, Any]:
         },
         "lines": lines(plan),
         "notes": [asdict(note) for note in plan.notes],
+    }
+
+
+def piped(plan: Plan, stand: "Stand") -> dict[str, Any]:
+    """How the pipes stand in a phase, and the acts of the hand in it."""
+    if plan.piping is None:
+        return {}
+    return {
+        "lineup": setting_values(plan.piping.network, stand.setting),
+        "turns": [
+            {
+                "at_min": number(turn.at_min),
+                "for": turn.to,
+                "act": turn.act,
+                "part": turn.part,
+                "from": turn.was,
+                "to": turn.then,
+                "first": list(turn.first),
+                "text": turn.text,
+            }
+            for turn in stand.turns
+        ],
     }
 
 

@@ -76,9 +76,12 @@ class Desk:
         return self.run("plan", self.path("recipe"), "--rig", rig, "--day", day, *more)
 
 
-@pytest.fixture(scope="session", autouse=True)
+@pytest.fixture(scope="module", autouse=True)
 def few_members() -> Any:
-    """Ranges from fewer members: the same code on every line, in a fraction of the time."""
+    """Ranges from fewer members: the same code on every line, in a fraction of the time.
+
+    Taken back after each module of this folder: other tests ask for all members.
+    """
     with pytest.MonkeyPatch.context() as patch:
         table = planning.normal_draws()[:48]
         patch.setattr(planning, "normal_draws", lambda: table)

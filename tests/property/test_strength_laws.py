@@ -330,6 +330,13 @@ def test_no_answer_outside_what_is_known():
         assert np.isnan(unknown(np.nan))
 
 
+@pytest.mark.parametrize("end_plato", [extract.WEAKEST_PLATO, extract.STRONGEST_PLATO])
+def test_extract_is_known_up_to_both_ends(end_plato):
+    end_kg = end_plato / 100 * extract.wort_density_kg_m3(end_plato, 20.0) / 1000
+    assert extract.plato_from_extract(0.999 * end_kg, 1.0) == pytest.approx(end_plato, rel=2e-3)
+    assert np.isnan(extract.plato_from_extract(1.001 * end_kg, 1.0))
+
+
 def test_strength_of_no_extract_is_that_of_water():
     assert extract.plato_from_extract(0.0, 20.0) == pytest.approx(0.0, abs=1e-12)
     assert extract.plato_from_extract(-1e-16, 20.0) == pytest.approx(0.0, abs=1e-12)

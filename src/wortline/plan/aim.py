@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from wortline.documents.words import DryHop
-from wortline.plan.brew_day import BrewDay, brew_day, water_for_batch_l
+from wortline.plan.brew_day import BrewDay, brew_day, day_of_batch
 from wortline.plan.case import Case
 from wortline.plan.ledger import water_for_l
 from wortline.plan.loss_curve import LidCurves
@@ -43,8 +43,7 @@ def planned_day(case: Case, curves: LidCurves, method: str, lost_l: float = 0.0)
 
     `lost_l` is what steam takes after heat-off, as far as it is known from a day like this one.
     """
-    brew = case.central
-    return brew_day(brew, curves, water_for_batch_l(brew, curves, lost_l), method)
+    return day_of_batch(case.central, curves, method, lost_l)
 
 
 def earliest_dose(day: BrewDay) -> int | None:

@@ -17,6 +17,7 @@ from wortline.plan.brew import Brew
 from wortline.plan.dms_line import DmsLine, dms_line
 from wortline.plan.hot_side import (
     HotSide,
+    Rested,
     after_boil,
     hot_side,
     steam_l,
@@ -108,31 +109,35 @@ def lift_c(brew: Brew, first_l: Real, sparge_l: Real, preboil_l: Real) -> Real:
     return mash_c + share * (brew.sparge_c - mash_c)
 
 
-def rest_loss_l(brew: Brew, curves: LidCurves, water_l: Real) -> Real:
-    """What evaporates between heat-off and the end of the chill [L]."""
+def rested(brew: Brew, curves: LidCurves, water_l: Real) -> Rested:
+    """Heat-off to the end of the chill, for this much water at the tap."""
     first_l, litres = first_water_l(brew, water_l), volumes(brew, water_l, 0.0)
     efficiency = mash_efficiency(brew, first_l, water_l - first_l, litres.preboil_l)
     postboil_l = litres.postboil_l
     plato = plato_from_extract(efficiency * grist_extract_kg(brew), postboil_l)
-    return steam_l(*after_boil(brew, curves, postboil_l, plato, brew.pump_min, brew.rest_min))
+    return after_boil(brew, curves, postboil_l, plato, brew.pump_min, brew.rest_min)
 
 
-def water_for_batch_l(brew: Brew, curves: LidCurves, lost_l: float = 0.0) -> float:
-    """Water at the tap that leaves the batch in the fermenter, solved backwards [L].
+def day_of_batch(
+    brew: Brew, curves: LidCurves, method: str = "kinetic", lost_l: float = 0.0
+) -> BrewDay:
+    """The day with the water that leaves the batch in the fermenter, solved backwards.
 
     Only the evaporation after heat-off depends on the answer, and weakly: a secant settles it, from
     any guess at what is lost.
     """
-    miss_l = float(rest_loss_l(brew, curves, water_for_l(brew, lost_l))) - lost_l
+    after = rested(brew, curves, water_for_l(brew, lost_l))
+    miss_l = float(steam_l(*after)) - lost_l
     step_l = miss_l
     for _ in range(WATER_PASSES):
         if abs(miss_l) < CLOSED_L:
             break
         lost_l += step_l
         before_miss_l = miss_l
-        miss_l = float(rest_loss_l(brew, curves, water_for_l(brew, lost_l))) - lost_l
+        after = rested(brew, curves, water_for_l(brew, lost_l))
+        miss_l = float(steam_l(*after)) - lost_l
         step_l = -miss_l * step_l / (miss_l - before_miss_l) if miss_l != before_miss_l else miss_l
-    return float(water_for_l(brew, lost_l))
+    return brew_day(brew, curves, float(water_for_l(brew, lost_l)), method, after=after)
 
 
 def strike_for(brew: Brew, first_l: Real) -> Real:
@@ -147,8 +152,12 @@ def brew_day(
     water_l: Real,
     method: str = "kinetic",
     hot: HotSide | None = None,
+    after: Rested | None = None,
 ) -> BrewDay:
-    """Work the day out forwards from the water at the tap, and its heat unless that is given."""
+    """Work the day out forwards from the water at the tap, and its heat unless that is given.
+
+    `hot` is the whole hot side, `after` what follows the boil.
+    """
     first_l = first_water_l(brew, water_l)
     litres = volumes(brew, water_l, 0.0)
     pot = kettle(brew, first_l, water_l - first_l, litres.preboil_l, litres.postboil_l)
@@ -161,6 +170,7 @@ def brew_day(
             pot.preboil_plato,
             pot.postboil_plato,
             lift_c(brew, first_l, water_l - first_l, litres.preboil_l),
+            after,
         )
     litres = volumes(brew, water_l, hot.rest_loss_l)
     strong = strength(pot, litres)

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from itertools import accumulate
 from math import ceil
+from typing import TypeAlias
 
 import numpy as np
 import numpy.typing as npt
@@ -36,6 +37,9 @@ COLD_C = 20.0
 LIFT_STEPS, HEAT_STEPS = 3, 10
 STEP_MIN = 1.0
 MOST_STEPS = 150
+Rested: TypeAlias = tuple[Stretch, Stretch, Stretch]
+"""Whirlpool, rest and chill."""
+
 STRETCHES = ("lift", "to_boil", "boil", "whirlpool", "rest", "chill")
 
 
@@ -147,7 +151,7 @@ def after_boil(
     extract_plato: Real,
     pump_min: Real,
     rest_min: Real,
-) -> tuple[Stretch, Stretch, Stretch]:
+) -> Rested:
     """Whirlpool, rest and chill, with their steam."""
     extract_plato = dissolved_plato(extract_plato)
     wort_kg = wort_mass_kg(postboil_l, extract_plato)
@@ -182,10 +186,12 @@ def hot_side(
     preboil_plato: Real,
     postboil_plato: Real,
     lift_c: Real,
+    after: Rested | None = None,
 ) -> HotSide:
-    """The whole curve from the lift to the end of the chill."""
+    """The whole curve from the lift to the end of the chill; what is after the boil if known."""
     lift, to_boil = before_boil(brew, curves, preboil_l, preboil_plato, lift_c)
-    after = after_boil(brew, curves, postboil_l, postboil_plato, brew.pump_min, brew.rest_min)
+    if after is None:
+        after = after_boil(brew, curves, postboil_l, postboil_plato, brew.pump_min, brew.rest_min)
     return assembled(brew, lift, to_boil, after)
 
 
@@ -197,9 +203,7 @@ def without_rest(
     return assembled(brew, day.stretches["lift"], day.stretches["to_boil"], after)
 
 
-def assembled(
-    brew: Brew, lift: Stretch, to_boil: Stretch, after: tuple[Stretch, Stretch, Stretch]
-) -> HotSide:
+def assembled(brew: Brew, lift: Stretch, to_boil: Stretch, after: Rested) -> HotSide:
     """Put the stretches in order; the boil is one step, its temperature does not change."""
     boiling_c = np.asarray(boiling_point_c(brew.air.pressure_kpa))
     boil_min = np.asarray(brew.boil_min + 0.0 * boiling_c)[np.newaxis]

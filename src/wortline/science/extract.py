@@ -313,7 +313,7 @@ _ASBC_SLOPE = derivative(_ASBC)
 _SUCROSE_SLOPE = [derivative(row) for row in _SUCROSE]
 _WATER_20_KG_M3 = float(_water_kg_m3(20.0))
 # At 20 C only the first row is left; the share of extract times the density is extract by volume.
-_EXTRACT_20 = (0.0, _WATER_20_KG_M3 + _SUCROSE[0][0], *_SUCROSE[0][1:])
+_EXTRACT_20 = (0.0, _WATER_20_KG_M3, *_SUCROSE[0][1:])
 _EXTRACT_20_SLOPE = derivative(_EXTRACT_20)
 _WEAKEST_KG_M3 = float(polynomial(_EXTRACT_20, WEAKEST_PLATO / 100.0))
 _STRONGEST_KG_M3 = float(polynomial(_EXTRACT_20, STRONGEST_PLATO / 100.0))

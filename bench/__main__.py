@@ -11,11 +11,16 @@ import sys
 from collections.abc import Iterator
 
 import numpy as np
+from rigs import six_valves, two_valves
 from scene import DAY, METHOD, RECIPE, RIG, ROOT, Scene, scene
 from stepped import Stepped, stepped
 from timing import Line, Took, best, best_process, timed
 
 from wortline.app.tables import normal_draws, toml
+from wortline.pipes.audit import audit
+from wortline.pipes.changeover import change_over
+from wortline.pipes.routes import line_ups
+from wortline.pipes.state import Conditions
 from wortline.plan.aim import Aim
 from wortline.plan.brew import Brew
 from wortline.plan.brew_day import BrewDay, brew_day, lift_c
@@ -160,6 +165,24 @@ def hot_shares(day: BrewDay, here: Scene) -> tuple[HotSide, list[Real]]:
     return hot, [iso_share(sums, in_moment(hot, dose.when), hot.end_min) for dose in brew.doses]
 
 
+def pipes(calibration: Took) -> Iterator[Line]:
+    """An audit of a line-up with every check and its flow; the dearest change-over tried."""
+    two = two_valves()
+    known = Conditions(99.9, 14.0, 0.26, 101.3, 19.0, clean={"all": "heat"})
+    whirlpool = line_ups(two.network, "whirlpool")[0].setting
+    took = best(lambda: audit(two.network, whirlpool, known, two.limits), 25)
+    yield timed("audit of a line-up, two valves", took, calibration, 0.001)
+    for passage in ("L", "T"):
+        net = six_valves(passage)
+        start, end = (
+            line_ups(net, route)[0].setting for route in ("whirlpool", "chill-and-transfer")
+        )
+        took = best(
+            lambda net=net, ends=(start, end): change_over(net, *ends, known, two.limits)  # type: ignore[misc]
+        )
+        yield timed(f"change-over, six valves of bore {passage}", took, calibration, 0.050)
+
+
 def computing() -> Iterator[Line]:
     """Everything inside one process, against one brewing day's hot time by the general solver."""
     here = scene()
@@ -171,6 +194,7 @@ def computing() -> Iterator[Line]:
     yield from central(here, calibration)
     yield from ensembles(here, calibration)
     yield from hot_times(here, stepped(day, here.curves, quickest), calibration)
+    yield from pipes(calibration)
 
 
 def main() -> int:

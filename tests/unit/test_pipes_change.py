@@ -80,6 +80,12 @@ def test_a_handle_that_shuts_off_the_pump_waits_for_it_at_the_boil():
     assert acts[-1] == ("pump", "on")
 
 
+def test_handles_are_turned_while_the_pump_stands():
+    found = change_over(TWO.network, best("rest").setting, best("chill-circulate").setting,
+                        KNOWN, LIMITS)  # fmt: skip
+    assert [move.part for move in found.moves] == ["W", "V1", "P"]
+
+
 def test_a_hose_is_moved_with_the_pump_off_and_shut_off_from_the_wort():
     pipes = PIPES["one-valve"]
     found = change_over(pipes.network, best("chill-circulate", pipes).setting,
@@ -100,9 +106,11 @@ def test_what_is_not_clean_has_to_be_so_first():
     assert "H4" not in {need.part for need in found.needs}
 
 
-def test_no_shorter_safe_order_exists():
+@pytest.mark.parametrize("wort_c", [98.0, 99.9], ids=["hot", "at the boil"])
+def test_no_shorter_safe_order_exists(wort_c):
     """Law: breadth first over every setting finds no shorter order."""
     net = TWO.network
+    known = replace(KNOWN, wort_c=wort_c)
     stops = [valve.stops for valve in net.valves]
     all_settings = [
         Setting(positions, ("fermenter",), pump, water)
@@ -113,7 +121,7 @@ def test_no_shorter_safe_order_exists():
     ends = [best(route).setting for route in ("whirlpool", "rest", "chill-and-transfer")]
     for start in ends:
         for end in ends:
-            search = _Search(net, KNOWN, LIMITS, end)
+            search = _Search(net, known, LIMITS, end)
             search.excused = search.stops(start) | search.stops(end)
             reached, edge, steps = {start}, {start}, 0
             while end not in reached:
@@ -126,7 +134,7 @@ def test_no_shorter_safe_order_exists():
                 assert edge <= set(all_settings)
                 reached |= edge
                 steps += 1
-            assert steps == len(change_over(net, start, end, KNOWN, LIMITS).moves)
+            assert steps == len(change_over(net, start, end, known, LIMITS).moves)
 
 
 @pytest.mark.parametrize("name", NAMES)

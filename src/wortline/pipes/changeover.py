@@ -7,7 +7,7 @@ from functools import cached_property
 from itertools import count
 from operator import ne
 
-from rustworkx import ancestors, descendants, dijkstra_shortest_path_lengths
+from rustworkx import PyDiGraph, ancestors, descendants, dijkstra_shortest_path_lengths
 
 from wortline.pipes import checks_flow, checks_heat
 from wortline.pipes.audit import Check
@@ -84,6 +84,7 @@ class _Search:
     excused: frozenset[Key] = frozenset()
     begin: Setting | None = None
     judged: dict[Setting, frozenset[Key]] = field(default_factory=dict)
+    reached: dict[Setting, Setting] = field(default_factory=dict)
     closed: dict[tuple[Setting, bool], bool] = field(default_factory=dict)
 
     @cached_property
@@ -105,16 +106,25 @@ class _Search:
 
         Such a handle changes nothing: whatever it joins lies beyond what is reached.
         """
+        dry = Setting(setting.positions, setting.ends, setting.pump)
+        if dry not in self.reached:
+            self.reached[dry] = self._as_reached(dry)
+        found = self.reached[dry]
+        return Setting(found.positions, found.ends, found.pump, setting.water)
+
+    def _as_reached(self, setting: Setting) -> Setting:
         graph = graph_of(self.network, setting)
-        reached = set(self.starts)
-        for node in self.starts:
-            reached |= descendants(graph, node)
-            reached |= ancestors(graph, node)
+        # One point that all liquid comes from and goes to: one way out, one way back.
+        point = graph.add_node(None)
+        graph.add_edges_from_no_data(
+            [link for node in self.starts for link in ((point, node), (node, point))]
+        )
+        reached = descendants(graph, point) | ancestors(graph, point)
         pairs = zip(self.network.valves, setting.positions, strict=True)
         positions = tuple(
             "" if reached.isdisjoint(valve.nodes) else position for valve, position in pairs
         )
-        return Setting(positions, setting.ends, setting.pump, setting.water)
+        return Setting(positions, setting.ends, setting.pump)
 
     def stops(self, setting: Setting) -> frozenset[Key]:
         """Return what is forbidden about a setting."""
@@ -175,20 +185,27 @@ class _Search:
         # A moment of dead head does no harm below the boil; every other stop does.
         return not self.barred(before.turned(index, "between"), passing=self.below_boil)
 
+    @cached_property
+    def tried(self) -> tuple[tuple[str, tuple[str, ...]], ...]:
+        """Return the stops to try of every handle, the wanted one first."""
+        found: list[tuple[str, tuple[str, ...]]] = []
+        for index, valve in enumerate(self.network.valves):
+            wanted = self.end.positions[index]
+            kept = {wanted, self.begin.positions[index]} if self.begin else set(valve.stops)
+            stops = [stop for stop in valve.stops if stop in kept or stop not in JOINING]
+            stops.sort(key=lambda each: (each != wanted, each))
+            found.append((valve.name, tuple(stops)))
+        return tuple(found)
+
     def acts(self, setting: Setting) -> Iterator[Move]:
         """Yield every act in a setting, those that lead to the end first."""
         if setting.water != self.end.water and self.end.water:
             yield self._water(setting)
-        for index, valve in enumerate(self.network.valves):
+        for index, (name, stops) in enumerate(self.tried):
             was = setting.positions[index]
-            wanted = self.end.positions[index]
-            stops = valve.stops
-            if self.begin:
-                kept = {wanted, self.begin.positions[index]}
-                stops = tuple(stop for stop in stops if stop in kept or stop not in JOINING)
-            for stop in sorted(stops, key=lambda each: (each != wanted, each)):
+            for stop in stops:
                 if stop != was:
-                    yield Move("turn", valve.name, was, stop, setting.turned(index, stop))
+                    yield Move("turn", name, was, stop, setting.turned(index, stop))
         for index, loose in enumerate(self.network.loose):
             was, wanted = setting.ends[index], self.end.ends[index]
             if was != wanted:
@@ -211,7 +228,31 @@ class _Search:
         turns: int = sum(map(ne, setting.positions, self.end.positions))
         moves: int = sum(map(ne, setting.ends, self.end.ends))
         switches = (setting.pump != self.end.pump) + (setting.water != self.end.water)
+        if setting.pump and self.end.pump:
+            switches += 2 * any(
+                setting.positions[index] != self.end.positions[index] for index in self.gates
+            )
         return turns + moves + switches
+
+    @cached_property
+    def gates(self) -> tuple[int, ...]:
+        """Return the handles that are not turned while the pump runs, whatever the others do.
+
+        On its way such a handle shuts off the pump, even with every other way open, and near the
+        boil that is no small matter. So the pump has to be switched off and on again.
+        """
+        network = self.network
+        if self.below_boil or any(code == "D1" for code, _ in self.excused):
+            return ()
+        sinks = {node for node, each in network.terminals.items() if each.sink}
+        found = []
+        for index, valve in enumerate(network.valves):
+            if not valve.ways or valve.passage == "t":
+                continue
+            graph = _open_graph(network, leaving_out=index)
+            if any(sinks.isdisjoint(descendants(graph, out)) for _, _, out in network.pumps):
+                found.append(index)
+        return tuple(found)
 
 
 def change_over(
@@ -227,7 +268,8 @@ def change_over(
     Best-first search (A*) over settings; an act turns one handle, moves one hose end, or switches
     the pump or the water. Stops of a T-bore that join more than one way and are in neither
     line-up are tried only if nothing else leads there. Of orders of the same length, the one that
-    keeps most closed seats before the fermenter at its first act is tried first.
+    keeps most closed seats before the fermenter at its first act is tried first; a pump that has
+    to be switched anyway stands while handles are turned.
     """
     search = _Search(network, known, limits, end)
     needs = tuple(search.findings(end))
@@ -235,7 +277,7 @@ def change_over(
     search.begin = start
     moves = _shortest(search, start)
     if moves is None:
-        search.begin = None
+        search = replace(search, begin=None)
         moves = _shortest(search, start)
     if moves is None:
         return ChangeOver(start, end, (), needs, start == end)
@@ -275,22 +317,37 @@ def _shortest(search: _Search, start: Setting) -> list[Move] | None:
             if act.after not in came:
                 closer = search.far(act.after)
                 worse = open_seats(act.after) if closer < far else 2.0
-                worse += near.get(act.part, 0.0)
+                worse += near.get(act.part, 0.0) + _late(act, here, search)
                 entry = (done + closer, -done, worse, next(order), act.after, here, act)
                 heapq.heappush(line, entry)
     return None
 
 
+def _late(act: Move, here: Setting, search: _Search) -> float:
+    """Return how much later an act is tried: handles are turned while the pump stands."""
+    if act.act != "pump" or here.positions == search.end.positions:
+        return 0.0
+    return 3.0 if act.then == "on" else -3.0
+
+
+def _open_graph(network: Network, leaving_out: int | None = None) -> PyDiGraph[None, None]:
+    """Return the ways there are with every handle open in every way, hose ends wherever they go."""
+    shut = tuple(each.stops[-1] for each in network.valves)
+    graph = graph_of(network, Setting(shut, drawn_ends(network), pump=True))
+    for index, valve in enumerate(network.valves):
+        if index != leaving_out:
+            graph.add_edges_from_no_data(
+                [(a, b) for a in valve.nodes for b in valve.nodes if a != b]
+            )
+    for loose in network.loose:
+        for target in loose.targets.values():
+            graph.add_edges_from_no_data([(loose.node, target), (target, loose.node)])
+    return graph
+
+
 def _nearness(network: Network) -> dict[str, float]:
     """Return how near each handle is to a fermenter: the nearest is turned last."""
-    everything = graph_of(
-        network, Setting(tuple(each.stops[0] for each in network.valves), drawn_ends(network))
-    )
-    for valve in network.valves:
-        hub = valve.nodes[0]
-        for other in valve.nodes[1:]:
-            everything.add_edge(hub, other, None)
-            everything.add_edge(other, hub, None)
+    everything = _open_graph(network)
     found: dict[str, float] = {}
     for terminal in network.terminals.values():
         if terminal.kind == "fermenter":

@@ -246,11 +246,15 @@ def _change_lines(values: dict[str, Any]) -> Iterator[str]:
     if not values["moves"]:
         yield "Nothing to do."
     for number, move in enumerate(values["moves"], 1):
+        # What has to be true is read before the act that it bars.
+        head = f"{number:>3}.  "
         for first in move["first"]:
-            yield from _paragraph(f"first: {first}", "      ", "      ")
-        yield from _paragraph(move["text"], f"{number:>3}.  ", "      ")
+            yield from _paragraph(f"First: {first}", head, "         ")
+            head = "      "
+        yield from _paragraph(f"Then: {move['text']}" if move["first"] else move["text"], head,
+                              "         ")  # fmt: skip
     if values["needs"]:
-        yield "What has to be true before the end:"
+        yield "What has to be true before the last act:"
     bare = [finding["part"] for finding in values["needs"] if finding["code"] == "B1"]
     if bare:
         yield from _paragraph(f"A clean mark on each of {', '.join(bare)}.", "  - ", "    ")

@@ -262,6 +262,7 @@ ALONE = {
         {"outlet": "45 C"},
     ),
     "H3": ("stop", "H4", TWO, {**COLD, "hose_ends": "H4=floor"}, None, {"hose_ends": "H4=jug"}),
+    "E1": ("stop", "kettle", TWO, {**SEND, "element": "5 %"}, None, {"element": "0 %"}),
     "L1": (
         "warn",
         "H4",
@@ -292,6 +293,21 @@ def test_a_check_fires_alone(code):
 def test_a_near_miss_does_not_fire(code):
     _, _, rig, options, goal, change = ALONE[code]
     assert code not in codes(judged(rig, {**options, **change}, goal))
+
+
+def test_an_element_under_wort_that_circulates_is_fine():
+    assert "E1" not in codes(judged(TWO, {**LOOP, "element": "100 %"}))
+    assert "E1" in codes(judged(TWO, {**LOOP, "element": "100 %", "level": "3 cm"}))
+    assert "E1" not in codes(judged(TWO, {**LOOP, "element": "100 %", "level": "4 cm"}))
+
+
+def test_the_wait_for_suction_head_is_long_enough():
+    """Law: at the temperature that is said the warning is gone, a tenth above it is not."""
+    values = judged(TWO, {**WHIRL, "wort": "99.9 C"})
+    (finding,) = [each for each in values["findings"] if each["code"] == "D5"]
+    wait_c = float(finding["do"].split("at ")[1].split(" C")[0])
+    assert "D5" not in codes(judged(TWO, {**WHIRL, "wort": f"{wait_c:.1f} C"}))
+    assert "D5" in codes(judged(TWO, {**WHIRL, "wort": f"{wait_c + 0.3:.1f} C"}))
 
 
 def test_an_unmarked_line_is_named_part_by_part():

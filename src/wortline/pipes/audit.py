@@ -35,6 +35,7 @@ CHECKS: dict[str, Check] = {
     "H1": checks_heat.needless_move,
     "H2": checks_heat.hot_hose,
     "H3": checks_heat.orphan,
+    "E1": checks_heat.bare_element,
     "L1": checks_flow.first_out,
 }
 

@@ -1,6 +1,7 @@
 """Checks of the pump (D) and of where the wort goes (P)."""
 
 from collections.abc import Iterator
+from math import floor
 
 from wortline.pipes.graph import barriers
 from wortline.pipes.line import BORE_M
@@ -134,14 +135,17 @@ def suction_margin(view: View) -> Iterator[Finding]:
     vapour_kpa = float(vapour_pressure_kpa(view.known.wort_c))
     cooler_kpa = vapour_kpa - short_m * density * GRAVITY_M_S2 / 1000
     pump = view.flow.pumps[0].name
+    boils = "boils" if margin_m < 0.0 else "may boil"
     if cooler_kpa > 1.0:
-        wait = f"Wait until the wort is at {float(boiling_point_c(cooler_kpa)):.1f} C,"
+        # Rounded down: what is said has to be cool enough.
+        wait_c = floor(10.0 * float(boiling_point_c(cooler_kpa))) / 10.0
+        wait = f"Wait until the wort is at {wait_c:.1f} C,"
     else:
         wait = "Raise the kettle or lower the pump,"
     yield Finding(
         "D5", "stop" if margin_m < limits.suction_stop_m else "warn", pump,
-        f"{margin_m:.2f} m of suction head are left at {pump}: the wort boils in it at"
-        f" {view.known.wort_c:.1f} C.",
+        f"{margin_m:.2f} m of suction head are left at {pump} and {limits.suction_warn_m:.1f} m"
+        f" are wanted: the wort {boils} in it at {view.known.wort_c:.1f} C.",
         f"{wait} or slow the flow behind the pump, never before it.",
     )  # fmt: skip
 

@@ -213,6 +213,26 @@ def drinking_water(view: View) -> Iterator[Finding]:
             )  # fmt: skip
 
 
+def bare_element(view: View) -> Iterator[Finding]:
+    """E1: the element stays under the wort while it is on."""
+    if view.known.element <= 0.0:
+        return
+    kettle = view.network.kettle.name
+    drawn = any(source.kind == "kettle" for source in view.flow.sources)
+    away = sorted({sink.part for sink in view.flow.sinks if sink.kind != "kettle"})
+    if view.over_outlet_m <= 0.0:
+        why = "the wort no longer covers the outlet"
+    elif drawn and away:
+        why = f"the wort leaves {kettle} for {away[0]}"
+    else:
+        return
+    yield Finding(
+        "E1", "stop", kettle,
+        f"The element is on while {why}: bare, it burns what is on it within seconds.",
+        "Switch the element off.",
+    )  # fmt: skip
+
+
 def needless_move(view: View) -> Iterator[Finding]:
     """H1: no hose is moved for what a handle can do."""
     for loose, end in zip(view.network.loose, view.setting.ends, strict=True):

@@ -72,6 +72,7 @@ class Conditions:
     assumed: tuple[str, ...] = ()
     blinded: float = 0.0
     throttle: float = 0.0
+    element: float = 0.0
 
     def marked(self, part: str) -> bool:
         """Say whether a part has a clean mark."""
@@ -190,6 +191,7 @@ def conditions(document: LineUp, limits: Limits) -> Conditions:
         tuple(assumed),
         float(document.blinded) if document.blinded is not None else 0.0,
         float(document.throttle) if document.throttle is not None else 0.0,
+        float(document.element) if document.element is not None else 0.0,
     )
 
 

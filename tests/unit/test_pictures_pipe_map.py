@@ -7,13 +7,16 @@ from __future__ import annotations
 
 import itertools
 import re
+from dataclasses import replace
 from functools import cache
+from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
 from click.testing import CliRunner
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from ruamel.yaml import YAML
 
 from wortline.app.files import File
 from wortline.app.piping import line_up_of, pipes_of
@@ -45,6 +48,20 @@ def preset(name):
 
 
 LIMITS = preset("coil").limits
+ODD = YAML(typ="safe").load(Path(__file__).with_name("odd_rigs.yaml").read_text("utf-8"))
+
+
+def odd(name: str) -> tuple[Network, Setting, Conditions]:
+    """An odd rig as it stands: its plumbing, its handles, what is known."""
+    rig = dict(ODD[name])
+    state = {
+        key: ", ".join(f"{part}={word}" for part, word in said.items())
+        if isinstance(said, dict) else said
+        for key, said in rig.pop("state").items()
+    }
+    net = network(Plumbing.model_validate(rig))
+    settled, known = line_up_of(replace(preset("coil"), network=net), None, state)
+    return net, settled, known
 
 
 def viewed(net: Network, setting: Setting, known: Conditions = KNOWN):
@@ -150,6 +167,18 @@ def test_nothing_overlaps_on_the_presets(name, sizes, room):
         made = layout(view, verdict, sizes, room)
         check_layout(made, view)
         assert made.width <= room
+
+
+@pytest.mark.parametrize("name", ODD)
+@pytest.mark.parametrize("paper", [WIDE, PHONE], ids=["wide", "phone"])
+def test_nothing_overlaps_on_odd_rigs(name, paper):
+    net, settled, known = odd(name)
+    for each in {settled, replace(settled, pump=False), replace(settled, water=False)}:
+        view, verdict = viewed(net, each, known)
+        check_layout(layout(view, verdict, *paper), view)
+        check_svg(pipe_map(view, verdict, name, 1000 if paper is WIDE else 360))
+    shown = {item.part for item in picture(view).items}
+    assert shown >= set(net.parts)
 
 
 @pytest.mark.parametrize("name", PRESETS)
@@ -279,6 +308,7 @@ def test_long_words_are_broken_and_lose_nothing():
     lines = broken(name, 13.0, 112.0, True)
     assert "".join(lines) == name and len(lines) > 1
     assert broken("a b", 12.0, 100.0) == ["a b"]
+    assert broken("pump-that-hums-at-night", 13.0, 112.0, True) == ["pump-that-", "hums-at-night"]
 
 
 def test_direction_marks_stand_on_the_pipe_and_point_along_it():

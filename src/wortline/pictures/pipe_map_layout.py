@@ -161,6 +161,8 @@ def broken(text: str, size: float, room: float, bold: bool = False) -> list[str]
         while text_width(rest, size, bold) > room and len(rest) > 1:
             cut = max(n for n in range(1, len(rest)) if n == 1
                       or text_width(rest[:n], size, bold) <= room)
+            # A name of many words is broken between two of them.
+            cut = max((n for n in range(cut // 2, cut + 1) if rest[n - 1] in "-_"), default=cut)
             lines.append(rest[:cut])
             rest = rest[cut:]
         line = rest

@@ -13,7 +13,6 @@ from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
-from click.testing import CliRunner
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from ruamel.yaml import YAML
@@ -21,7 +20,6 @@ from ruamel.yaml import YAML
 from wortline.app.files import File
 from wortline.app.piping import line_up_of, pipes_of
 from wortline.app.starting import starting_document
-from wortline.cli import main
 from wortline.documents.plumbing import PipePart, Plumbing
 from wortline.pictures.labels import Box, text_box
 from wortline.pictures.pipe_map import pipe_map, stance
@@ -384,26 +382,3 @@ def test_random_rigs_are_well_formed_pictures(stood, width, name):
     assert svg == pipe_map(view, verdict, name, width)
     desc = texts(svg)[0].find(f"{SVG}desc").text
     assert all(f"{part} (" in desc for part in view.network.parts)
-
-
-def test_the_command_writes_the_map_and_still_judges(tmp_path):
-    rig, svg, raster = tmp_path / "rig.yaml", tmp_path / "map.svg", tmp_path / "map.png"
-    rig.write_text(starting_document("rig", "two-valves"), encoding="utf-8")
-    between = ["pipes", str(rig), "--handles", "K=open, V1=between, V2=kettle", "--pump", "on"]
-    done = CliRunner().invoke(main, [*between, "--svg", str(svg), "--png", str(raster)])
-    assert done.exit_code == 3 and "STOP" in done.output
-    _, found = texts(svg.read_text(encoding="utf-8"))
-    assert "STOP" in [each.text for each in found if each.get("class") == "verdict"]
-    assert raster.read_bytes().startswith(b"\x89PNG")
-
-
-def test_the_command_draws_only_a_line_up(tmp_path):
-    rig = tmp_path / "rig.yaml"
-    rig.write_text(starting_document("rig", "coil"), encoding="utf-8")
-    done = CliRunner().invoke(main, ["pipes", str(rig), "--svg", str(tmp_path / "map.svg")])
-    assert done.exit_code == 2 and "say how the handles stand" in done.output
-    lost = str(tmp_path / "no" / "map.svg")
-    done = CliRunner().invoke(
-        main, ["pipes", str(rig), "--handles", "K=open, V=open", "--svg", lost]
-    )
-    assert done.exit_code == 1 and "no such file or directory" in done.output

@@ -12,7 +12,8 @@ from wortline.app.piping import pipes_of
 from wortline.app.starting import starting_document
 from wortline.cli import main
 from wortline.documents.plumbing import Plumbing
-from wortline.pipes.changeover import _Search, change_over
+from wortline.pipes.change_search import Search
+from wortline.pipes.changeover import change_over
 from wortline.pipes.day import needless, phases
 from wortline.pipes.marks import Contact, Loop, Mark, Opened, Stood, lacking, marks, words
 from wortline.pipes.network import network
@@ -121,7 +122,7 @@ def test_no_shorter_safe_order_exists(wort_c):
     ends = [best(route).setting for route in ("whirlpool", "rest", "chill-and-transfer")]
     for start in ends:
         for end in ends:
-            search = _Search(net, known, LIMITS, end)
+            search = Search(net, known, LIMITS, end)
             search.excused = search.stops(start) | search.stops(end)
             reached, edge, steps = {start}, {start}, 0
             while end not in reached:

@@ -194,7 +194,10 @@ def test_the_printed_day_says_the_handles():
     assert done.exit_code == 0
     flat = " ".join(done.stdout.split())
     assert "Handles: K open, V1 arm, V2 kettle, end of H4 at fermenter, pump on" in flat
-    assert "Sanitise the chiller with hot wort:" in flat
+    # fill, mash, lift, whirlpool, rest, chill, transfer, pitch: not where nothing has changed
+    assert flat.count("Handles:") == 8
+    sanitise = flat.index("Sanitise the chiller with hot wort:")
+    assert 0 < sanitise - flat.index("burns at a touch") < 150
     assert "Turn V2 from kettle to fermenter." in flat
     assert all(len(line) <= 80 for line in done.stdout.splitlines())
 

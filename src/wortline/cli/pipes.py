@@ -216,7 +216,7 @@ def _flow_lines(values: dict[str, Any]) -> Iterator[str]:
     said = [f"flow {values['flow_l_min']:.1f} L/min"]
     if values["regime"] == "uncertain":
         least, most = values["flow_range_l_min"]
-        said = [f"{said[0]}, between laminar and turbulent: {least:.1f} to {most:.1f}"]
+        said = [f"{said[0]}, uncertain between laminar and turbulent: {least:.2f} to {most:.2f}"]
     if values["jet_m_s"] is not None:
         said.append(f"jet {values['jet_m_s']:.1f} m/s")
     if values["suction_margin_m"] is not None:

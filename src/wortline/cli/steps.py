@@ -11,6 +11,10 @@ Report = dict[str, Any]
 Say = Callable[..., str]
 BLANK = "______"
 MOMENT_MIN = 1e-6
+HOT_HOSES = (
+    "Hoses and chiller now carry wort that burns at a touch: clamps tight, gloves on, the"
+    " chiller's water off and its way out open."
+)
 MEASURED = glued(f"Measured: {BLANK}")
 TOO_HOT_FOR_YEAST_C = 35.0
 """Wort that leaves the chill hotter than this has to wait for its yeast (common practice)."""
@@ -36,6 +40,7 @@ def steps(report: Report, spoken: Say) -> Iterator[Step]:
     rows = {row["step"]: row for row in report["ledger"]}
     waiting = [dose for dose in report["bitterness"]["doses"] if dose["id"] != "malt"]
     seen: dict[str, int] = {}
+    stood: Report | None = None
     for phase in report["timeline"]:
         name = phase["phase"]
         seen[name] = seen.get(name, 0) + 1
@@ -47,7 +52,8 @@ def steps(report: Report, spoken: Say) -> Iterator[Step]:
             seen["heat-off"] = 1
             yield Step(clock(phase["start_min"]), (), tuple(_heat_off(scene)))
             yield from _dosed(waiting, spoken, partial(_at_heat_off, phase))
-        acts = (*_lined_up(phase), *ACTS[name](scene))
+        acts = (*_lined_up(phase, stood), *ACTS[name](scene))
+        stood = phase.get("lineup")
         yield Step(clock(phase["start_min"]), tuple(phase["cautions"]), acts)
         yield from _turned(phase)
         yield from _dosed(waiting, spoken, partial(_during, phase))
@@ -56,14 +62,16 @@ def steps(report: Report, spoken: Say) -> Iterator[Step]:
         yield Step("later" if dry else "never", (), (_dose(dose, spoken),))
 
 
-def _lined_up(phase: Report) -> Iterator[str]:
-    """The acts of the hand at the start of a phase, and how everything stands then."""
+def _lined_up(phase: Report, stood: Report | None) -> Iterator[str]:
+    """The acts of the hand at the start of a phase, and how everything stands if it is new."""
     stand = phase.get("lineup")
     if stand is None:
         return
     yield from (
         _turn(turn) for turn in phase["turns"] if turn["at_min"] <= phase["start_min"] + MOMENT_MIN
     )
+    if stand == stood:
+        return
     said = [glued(f"{name} {position}") for name, position in stand["handles"].items()]
     said += [glued(f"end of {name} at {end}") for name, end in stand["hose_ends"].items()]
     said += [glued(f"pump {stand['pump']}"), glued(f"water {stand['water']}")]
@@ -79,7 +87,8 @@ def _turned(phase: Report) -> Iterator[Step]:
     for at_min, turns in later.items():
         begins = turns[0]["for"] == "sanitise-loop"
         why = "Sanitise the chiller with hot wort:" if begins else "The chiller has its mark:"
-        yield Step(clock(at_min), (), (why, *(_turn(turn) for turn in turns)))
+        caution = (HOT_HOSES,) * begins
+        yield Step(clock(at_min), caution, (why, *(_turn(turn) for turn in turns)))
 
 
 def _turn(turn: Report) -> str:

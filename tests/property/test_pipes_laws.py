@@ -1,6 +1,6 @@
 """Laws of the pipes on random rigs: no crash, nothing unsafe called safe, names do not matter."""
 
-from collections import deque
+from collections import Counter, deque
 from dataclasses import replace
 
 from hypothesis import assume, event, given, settings
@@ -91,7 +91,7 @@ WAYS = {"hose": "ab", "valve2": "ab", "tee": "abc", "chiller": ("in", "out")}
 
 
 @st.composite
-def trees(draw):
+def grown(draw):
     """A kettle, parts in a row, a pump, then branches that end in vessels; one is a fermenter."""
     parts = [
         {"name": "kettle", "kind": "kettle", "height": "90 cm", "outlet": "3 cm"},
@@ -118,7 +118,11 @@ def trees(draw):
         name = "fermenter" if index == 0 else f"v{index}"
         parts.append({"name": name, **vessel})
         joins.append([end, f"{name}.in"])
-    return network(Plumbing.model_validate({"parts": parts, "joins": joins}))
+    return {"parts": parts, "joins": joins}
+
+
+def trees():
+    return grown().map(lambda each: network(Plumbing.model_validate(each)))
 
 
 @st.composite
@@ -272,6 +276,49 @@ def test_names_and_order_do_not_matter(data):
     assert {(f.code, f.severity, f"z{f.part}z") for f in one.findings} == {
         (f.code, f.severity, f.part) for f in two.findings
     }
+
+
+@quick
+@given(st.data())
+def test_names_and_order_do_not_matter_on_random_rigs(data):
+    plain = data.draw(grown())
+    names = [part["name"] for part in plain["parts"]]
+    called = dict(zip(names, data.draw(st.permutations([f"q{n}" for n in range(len(names))])),
+                      strict=True))  # fmt: skip
+    moved = {
+        "parts": data.draw(st.permutations([{**p, "name": called[p["name"]]} for p in
+                                            plain["parts"]])),
+        "joins": data.draw(st.permutations([
+            [f"{called[name]}.{port}" for name, _, port in (end.partition(".") for end in join)]
+            for join in plain["joins"]
+        ])),
+    }  # fmt: skip
+    one, two = (network(Plumbing.model_validate(each)) for each in (plain, moved))
+    setting, known = data.draw(stands(one))
+    at = {called[v.name]: p for v, p in zip(one.valves, setting.positions, strict=True)}
+    # A way that is named after its part is called as that part is now.
+    positions = tuple(called.get(at[v.name], at[v.name]) for v in two.valves)
+    assume(all(p in v.positions for v, p in zip(two.valves, positions, strict=True)))
+    clean = {called.get(part, part): word for part, word in known.clean.items()}
+    judged = audit(one, setting, known, LIMITS)
+    again = audit(two, replace(setting, positions=positions), replace(known, clean=clean), LIMITS)
+    assert judged.verdict == again.verdict
+    assert Counter((f.code, f.severity) for f in judged.findings) == Counter(
+        (f.code, f.severity) for f in again.findings
+    )
+
+
+@settings(max_examples=40, derandomize=True, deadline=None)
+@given(st.data())
+def test_the_reverse_of_a_change_over_on_random_rigs(data):
+    net = data.draw(trees())
+    choices = [found.setting for route in EVERY for found in line_ups(net, route)[:2]]
+    assume(len(choices) > 1 and len(net.valves) < 5)
+    known = Conditions(data.draw(st.sampled_from([18.0, 98.0, 99.9])), 14.0, 0.25, 101.3, 19.0,
+                       clean=CLEAN)  # fmt: skip
+    start, end = data.draw(st.sampled_from(choices)), data.draw(st.sampled_from(choices))
+    there, back = (change_over(net, *ends, known, LIMITS) for ends in ((start, end), (end, start)))
+    assert (there.found, len(there.moves)) == (back.found, len(back.moves))
 
 
 @settings(max_examples=40, derandomize=True, deadline=None)

@@ -20,6 +20,7 @@ from wortline.documents import (
     measure_at,
 )
 from wortline.documents.described import described
+from wortline.documents.lineup import LineUp
 from wortline.errors import DocumentRefused
 
 ROOT = Path(__file__).parents[2]
@@ -35,7 +36,7 @@ def example(name):
 @pytest.mark.parametrize("path", EXAMPLES + STARTING, ids=lambda path: path.name)
 def test_every_example_and_starting_document_is_read(path):
     document = load(path.name, path.read_bytes())
-    assert isinstance(document, (Rig, Recipe, Day))
+    assert isinstance(document, (Rig, Recipe, Day, LineUp))
 
 
 def test_there_is_a_starting_document_for_every_kind():

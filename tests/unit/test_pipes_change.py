@@ -3,6 +3,7 @@
 import json
 from dataclasses import replace
 from itertools import pairwise, product
+from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
@@ -243,3 +244,14 @@ def test_the_command_lists_what_the_rig_can_do(rig):
     assert set(json.loads(run(rig, "--json").stdout)) == {
         "rig", "complaints", "routes", "hose_moves", "day"
     }  # fmt: skip
+
+
+def test_the_example_line_up_is_judged():
+    folder = Path(__file__).parents[2] / "examples"
+    rig = str(folder / "shed-two-valves.yaml")
+    stood = (rig, "--state", str(folder / "two-valves-transfer.yaml"), "--json")
+    done = run(*stood)
+    values = json.loads(done.stdout)
+    assert (done.exit_code, values["verdict"], values["path"][-1]) == (0, "warn", "fermenter")
+    assert [finding["code"] for finding in values["findings"]] == ["L1"]
+    assert run(*stood, "--clean", "H4=no").exit_code == 3

@@ -1,6 +1,7 @@
 """Prepared line-ups, right and wrong: every check fires alone on one and not on a near miss."""
 
 from functools import cache
+from math import pi
 
 import pytest
 
@@ -8,6 +9,7 @@ from wortline.app.files import File
 from wortline.app.piping import line_up_of, pipes_of, verdict
 from wortline.app.starting import starting_document
 from wortline.pipes.audit import CHECKS
+from wortline.science.kettle_heating import resting_kettle
 
 TWO = starting_document("rig", "two-valves")
 T_BORE = TWO.replace("passage: L", "passage: T")
@@ -308,6 +310,24 @@ def test_the_wait_for_suction_head_is_long_enough():
     wait_c = float(finding["do"].split("at ")[1].split(" C")[0])
     assert "D5" not in codes(judged(TWO, {**WHIRL, "wort": f"{wait_c:.1f} C"}))
     assert "D5" in codes(judged(TWO, {**WHIRL, "wort": f"{wait_c + 0.3:.1f} C"}))
+
+
+def test_the_wait_is_as_long_as_an_open_kettle_takes_to_cool():
+    """Law: a kettle that stands so long, followed step by step, has come that far down."""
+    (finding,) = [
+        each
+        for each in judged(TWO, {**WHIRL, "wort": "99.9 C"})["findings"]
+        if each["code"] == "D5"
+    ]
+    wait_c = float(finding["do"].split("at ")[1].split(" C")[0])
+    wait_min = int(finding["do"].split("about ")[1].split(" min")[0])
+    rests = [
+        resting_kettle(99.9, minute, 0.25 * pi * 0.40**2 * 0.25 * 959.0, 12.0, 20.0, 101.3, 0.40)
+        for minute in (wait_min - 1.2, wait_min + 0.2)
+    ]
+    assert rests[1].bulk_c < wait_c < rests[0].bulk_c
+    boiling = judged(TWO, {**WHIRL, "wort": "99.9 C", "element": "100 %"})
+    assert not any("about" in each["do"] for each in boiling["findings"])
 
 
 def test_an_unmarked_line_is_named_part_by_part():

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import asdict, dataclass, replace
-from math import pi
+from math import pi, sqrt
 from typing import Any
 
 from wortline.app.files import File
@@ -28,7 +28,9 @@ from wortline.pipes.state import (
     setting_values,
 )
 from wortline.pipes.view import View
-from wortline.science.water import standard_pressure_kpa
+from wortline.science.kettle import kettle_loss
+from wortline.science.kettle_heating import heat_capacity_kj_k
+from wortline.science.water import density_kg_m3, standard_pressure_kpa
 
 OPTIONS = "options"
 ROUTE_NAMES = EVERY
@@ -96,12 +98,22 @@ def line_up_of(
             )
             for fault in faults
         )
-    return settled, conditions(document, pipes.limits)
+    return settled, _cooling(pipes, conditions(document, pipes.limits))
 
 
 def known_of(pipes: Pipes, state_file: File | None, options: Mapping[str, str]) -> Conditions:
     """Return what is known of the day, whatever is said of handles."""
-    return conditions(_document(state_file, options)[0], pipes.limits)
+    return _cooling(pipes, conditions(_document(state_file, options)[0], pipes.limits))
+
+
+def _cooling(pipes: Pipes, known: Conditions) -> Conditions:
+    """Add how fast the open kettle cools by itself in a room of 20 C."""
+    diameter_m = 2.0 * sqrt(pipes.kettle_m2 / pi)
+    air_c, level_m = min(20.0, known.wort_c), max(known.level_m, 0.01)
+    loss = kettle_loss(known.wort_c, air_c, pipes.limits.pressure_kpa, diameter_m, level_m)
+    wort_kg = pipes.kettle_m2 * level_m * float(density_kg_m3(known.wort_c))
+    held_kj_k = float(heat_capacity_kj_k(wort_kg, pipes.limits.wort_plato))
+    return replace(known, cools_k_min=60.0 * float(loss.loss_w) / 1000.0 / held_kj_k)
 
 
 def _document(state_file: File | None, options: Mapping[str, str]) -> tuple[LineUp, Any]:

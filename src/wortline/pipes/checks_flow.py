@@ -1,7 +1,7 @@
 """Checks of the pump (D) and of where the wort goes (P)."""
 
 from collections.abc import Iterator
-from math import floor
+from math import ceil, floor
 
 from wortline.pipes.graph import barriers
 from wortline.pipes.line import BORE_M
@@ -140,6 +140,9 @@ def suction_margin(view: View) -> Iterator[Finding]:
         # Rounded down: what is said has to be cool enough.
         wait_c = floor(10.0 * float(boiling_point_c(cooler_kpa))) / 10.0
         wait = f"Wait until the wort is at {wait_c:.1f} C,"
+        if view.known.cools_k_min and not view.known.element:
+            wait_min = max(ceil((view.known.wort_c - wait_c) / view.known.cools_k_min), 1)
+            wait += f" about {wait_min} min,"
     else:
         wait = "Raise the kettle or lower the pump,"
     yield Finding(

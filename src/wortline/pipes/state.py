@@ -73,6 +73,7 @@ class Conditions:
     blinded: float = 0.0
     throttle: float = 0.0
     element: float = 0.0
+    cools_k_min: float | None = None
 
     def marked(self, part: str) -> bool:
         """Say whether a part has a clean mark."""

@@ -74,6 +74,7 @@ class _Day:
         """Return what is known of the wort at a minute of the day."""
         track = self.track
         wort_c = float(np.interp(at_min, track.time_min, track.temp_c))
+        soon_c = float(np.interp(at_min + 2.0, track.time_min, track.temp_c))
         cold_l = float(np.interp(at_min, track.time_min, track.cold_l))
         kettle_m2 = 0.25 * np.pi * float(self.day.brew.rig.diameter_m) ** 2
         return Conditions(
@@ -82,6 +83,7 @@ class _Day:
             cold_l * float(expansion(wort_c)) / 1000.0 / kettle_m2,
             float(self.day.brew.air.pressure_kpa),
             clean=self.clean,
+            cools_k_min=max(wort_c - soon_c, 0.0) / 2.0,
         )
 
     def go(self, route: str, at_min: float, ends: tuple[Setting, ...]) -> tuple[Turn, ...]:

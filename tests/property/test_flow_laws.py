@@ -286,6 +286,8 @@ def test_conductance_follows_the_flows(hot_ratio, cold_ratio):
 def test_chill_is_bounded_by_the_smaller_stream():
     assert chill_w_k(1e9, 300.0, 700.0) == pytest.approx(300.0)
     assert chill_w_k(1e-3, 300.0, 700.0) == pytest.approx(1e-3, rel=1e-4)
+    # a trickle, too, can give all its heat
+    assert chill_w_k(1e9, 0.5, 700.0) == pytest.approx(0.5)
 
 
 def test_a_closed_pump_by_its_energy():

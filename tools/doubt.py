@@ -26,6 +26,7 @@ import warnings
 from collections import defaultdict
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import cache
 from importlib.abc import Loader
 from importlib.machinery import ModuleSpec
 from itertools import islice
@@ -166,17 +167,19 @@ def judge(change: Change | None, tests: Sequence[str]) -> int:
         sys.meta_path.insert(0, Handed(lambda _: changed, only=change.module))
     # collecting takes longest: the files that speak of the module come first, one by one
     files = list(dict.fromkeys(test.split("::")[0] for test in tests))
-    near = [file for file in files if change and change.module in science_in(text_of(file))]
+    near = [file for file in files if change and change.module in spoken_of(file)]
     rest = [file for file in files if file not in near]
+    plugins = [Chosen(tests)] if files != list(tests) else []
     for some in [*([file] for file in near), rest]:
         options = ["-x", "--tb=no", *PYTEST, *some]
-        if some and (code := int(pytest.main(options, plugins=[Chosen(tests)]))):
+        if some and (code := int(pytest.main(options, plugins=plugins))):
             return code
     return 0
 
 
-def text_of(file: str) -> str:
-    return (ROOT / file).read_text(encoding="utf-8")
+@cache
+def spoken_of(file: str) -> set[str]:
+    return science_in((ROOT / file).read_text(encoding="utf-8"))
 
 
 @dataclass
@@ -203,14 +206,21 @@ class Survey:
         return sorted(chosen, key=lambda test: (self.seconds[test], test))
 
 
+class Nearby:
+    """Without a survey: the files that speak of a changed module, whole and in their order."""
+
+    def __init__(self) -> None:
+        self.seconds: dict[str, float] = defaultdict(lambda: 10.0)
+
+    def tests_for(self, change: Change) -> list[str]:
+        return test_files({change.module})
+
+
 def test_files(named: set[str] | None = None) -> list[str]:
     """Return the test files; with module names, only those that import one of these."""
-    found = [path for folder in TESTS for path in sorted((ROOT / folder).glob("test_*.py"))]
-    return [
-        path.relative_to(ROOT).as_posix()
-        for path in found
-        if named is None or named & science_in(text_of(path.relative_to(ROOT).as_posix()))
-    ]
+    paths = [path for folder in TESTS for path in sorted((ROOT / folder).glob("test_*.py"))]
+    files = [path.relative_to(ROOT).as_posix() for path in paths]
+    return [file for file in files if named is None or named & spoken_of(file)]
 
 
 def take_survey(files: Sequence[str]) -> Survey:
@@ -229,7 +239,7 @@ def take_survey(files: Sequence[str]) -> Survey:
     return Survey(found["reached"], found["seconds"])
 
 
-def unnoticed(chosen: Sequence[Change], known: Survey) -> list[Change]:
+def unnoticed(chosen: Sequence[Change], known: Survey | Nearby) -> list[Change]:
     """Try each change, as many at a time as there are cores; return those that survived."""
     survived: list[Change] = []
     running: dict[int, Change] = {}
@@ -295,16 +305,12 @@ def main(words: Sequence[str] | None = None) -> int:
     if not chosen:
         print("There is nothing to change here.")
         return 0
-    rounds = [test_files()]
-    if asked.sample is not None:
-        # the files that speak of these modules are soon run; the others judge what they leave
-        rounds.insert(0, test_files({change.module for change in chosen}))
     survived = chosen
-    for files in rounds:
-        known = take_survey(files)
-        survived = unnoticed(survived, known)
-        if not survived:
-            break
+    if asked.sample is not None:
+        # these notice most, and the suite shows by itself that they pass: only the rest is surveyed
+        survived = unnoticed(chosen, Nearby())
+    known = take_survey(test_files()) if survived else Survey({}, {})
+    survived = unnoticed(survived, known)
     return tell(survived, known, len(chosen), whole, asked.sample is None and not asked.modules)
 
 

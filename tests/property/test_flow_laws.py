@@ -302,3 +302,8 @@ def test_volumes_by_hand():
     # 10 L out of 0.1 m2 is 10 cm, into 0.05 m2 another 20
     assert lift_after_m(-0.5, 10.0, 0.1) == pytest.approx(-0.4)
     assert lift_after_m(-0.5, 10.0, 0.1, 0.05) == pytest.approx(-0.2)
+
+
+def test_a_laminar_flow_does_not_feel_the_wall():
+    """Law, Hagen and Poiseuille: 64/Re, whatever the roughness."""
+    assert friction_laminar(1000.0, 0.05) == friction_laminar(1000.0) == 0.064

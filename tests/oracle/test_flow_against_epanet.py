@@ -1,11 +1,4 @@
-"""Flow through whole lines against the EPANET engine (Darcy-Weisbach), through wntr.
-
-EPANET counts gravity as 32.2 ft/s2, which alone makes it 0.04 % faster than standard gravity.
-"""
-
-import importlib
-import warnings
-from types import SimpleNamespace
+"""Flow through whole lines against the EPANET engine (Darcy-Weisbach), through wntr."""
 
 import numpy as np
 import pytest
@@ -26,21 +19,6 @@ from wortline.science.pump import (
     unpumped_flow,
 )
 
-with warnings.catch_warnings():
-    # of the libraries that it loads, not ours
-    warnings.simplefilter("ignore", DeprecationWarning)
-    warnings.simplefilter("ignore", FutureWarning)
-    wntr = importlib.import_module("wntr")
-
-pytestmark = [
-    # pipes are added after the formula is chosen, so there is nothing yet to change the units of
-    pytest.mark.filterwarnings("ignore:Changing the headloss formula:UserWarning"),
-    pytest.mark.filterwarnings("ignore::DeprecationWarning:wntr"),
-    pytest.mark.filterwarnings("ignore::FutureWarning:wntr"),
-]
-
-EPANET_M2_S = 1.1e-5 * 0.3048**2
-"""The viscosity that EPANET counts as 1."""
 HOT_M2_S = 4.0e-7
 """Wort of 12 degP at 98 C, about."""
 
@@ -57,39 +35,6 @@ CLEAN_PLATES = Segment(0.0127, length_m=0.4, k=5.0)
 CLOGGED_PLATES = Segment(0.008, length_m=0.1, k=14.0)
 COUNTERFLOW = Segment(0.011, length_m=7.5, k=1.5)
 HOSE = (SUCTION, BARBS, DELIVERY)
-
-
-def epanet(tmp_path, segments, lift_m, viscosity_m2_s, points=None, speed=1.0):
-    """Flow [L/min] between two reservoirs, the second `lift_m` above the first."""
-    network = wntr.network.WaterNetworkModel()
-    network.options.hydraulic.headloss = "D-W"
-    network.options.hydraulic.viscosity = viscosity_m2_s / EPANET_M2_S
-    network.options.hydraulic.accuracy = 1e-7
-    network.options.hydraulic.trials = 500
-    network.options.hydraulic.inpfile_units = "LPM"
-    network.options.time.duration = 0
-    network.add_reservoir("from", base_head=100.0)
-    before = "from"
-    if points is not None:
-        network.add_junction("pumped", elevation=0.0)
-        curve = [(flow / 60000.0, head_m) for flow, head_m in points]
-        network.add_curve("curve", "HEAD", curve)
-        network.add_pump("pump", "from", "pumped", "HEAD", "curve", speed=speed)
-        before = "pumped"
-    network.add_reservoir("to", base_head=100.0 + lift_m)
-    for place, each in enumerate(segments):
-        after = "to" if place == len(segments) - 1 else f"n{place}"
-        if after != "to":
-            network.add_junction(after, elevation=0.0)
-        network.add_pipe(
-            f"p{place}", before, after, each.length_m, each.bore_m, each.roughness_m, each.k
-        )
-        before = after
-    results = wntr.sim.EpanetSimulator(network).run_sim(file_prefix=str(tmp_path / "line"))
-    written = (tmp_path / "line.inp").read_text()
-    return SimpleNamespace(
-        l_min=float(results.link["flowrate"].iloc[0]["p0"]) * 60000.0, written=written
-    )
 
 
 def numbers(flow_l_min, segments, viscosity_m2_s):
@@ -110,66 +55,66 @@ LINE_UPS = {
 
 
 @pytest.mark.parametrize("name", LINE_UPS)
-def test_turbulent(tmp_path, name):
+def test_turbulent(epanet, name):
     segments, lift_m, viscosity_m2_s = LINE_UPS[name]
     found = pumped_flow(CURVE, segments, lift_m, viscosity_m2_s)
     regimes = flow_regime(np.array(numbers(found.flow_l_min, segments, viscosity_m2_s)))
     assert set(regimes) == {"turbulent"}
-    expected = epanet(tmp_path, segments, lift_m, viscosity_m2_s, POINTS).l_min
+    expected = epanet(segments, lift_m, viscosity_m2_s, POINTS).l_min
     assert found.flow_l_min == pytest.approx(expected, rel=1e-3)
     assert found.least_l_min == found.flow_l_min == found.most_l_min
 
 
-def test_siphon_with_the_pump_off(tmp_path):
+def test_siphon_with_the_pump_off(epanet):
     segments = (*HOSE, CLOGGED_PLATES, END)
     found = unpumped_flow(segments, 0.6, HOT_M2_S).flow_l_min
     assert min(numbers(found, segments, HOT_M2_S)) > 4000
-    assert found == pytest.approx(epanet(tmp_path, segments, -0.6, HOT_M2_S).l_min, rel=1e-3)
+    assert found == pytest.approx(epanet(segments, -0.6, HOT_M2_S).l_min, rel=1e-3)
 
 
-def test_slower_pump(tmp_path):
+def test_slower_pump(epanet):
     segments = (*HOSE, ARM)
     found = pumped_flow(curve_at_speed(CURVE, 0.8), segments, 0.0, HOT_M2_S).flow_l_min
-    expected = epanet(tmp_path, segments, 0.0, HOT_M2_S, POINTS, speed=0.8).l_min
+    expected = epanet(segments, 0.0, HOT_M2_S, POINTS, speed=0.8).l_min
     assert found == pytest.approx(expected, rel=1e-3)
 
 
-def test_curve_of_one_point(tmp_path):
+def test_curve_of_one_point(epanet):
     segments = (*HOSE, ARM)
     found = pumped_flow(curve_of_one_point(12.0, 2.4), segments, 0.2, HOT_M2_S).flow_l_min
-    expected = epanet(tmp_path, segments, 0.2, HOT_M2_S, [(12.0, 2.4)]).l_min
+    expected = epanet(segments, 0.2, HOT_M2_S, [(12.0, 2.4)]).l_min
     assert found == pytest.approx(expected, rel=1e-3)
 
 
 @pytest.mark.parametrize("viscosity_m2_s", [8e-6, 2e-5])
-def test_laminar(tmp_path, viscosity_m2_s):
+def test_laminar(epanet, viscosity_m2_s):
     segments = (Segment(0.010, length_m=4.0, k=1.5), Segment(0.008, length_m=2.0, k=2.0))
     found = pumped_flow(CURVE, segments, 1.0, viscosity_m2_s).flow_l_min
     assert max(numbers(found, segments, viscosity_m2_s)) < 2000
-    expected = epanet(tmp_path, segments, 1.0, viscosity_m2_s, POINTS).l_min
+    expected = epanet(segments, 1.0, viscosity_m2_s, POINTS).l_min
     assert found == pytest.approx(expected, rel=1e-3)
 
 
-def test_uncertain_has_a_range_that_contains_the_engine(tmp_path):
+def test_uncertain_has_a_range_that_contains_the_engine(epanet):
     segments = (Segment(0.010, length_m=4.0, k=1.5),)
     for viscosity_m2_s in (4.5e-6, 5.5e-6, 6.5e-6):
         found = pumped_flow(CURVE, segments, 1.0, viscosity_m2_s)
         assert line_is_uncertain(found.flow_l_min, segments, viscosity_m2_s)
         assert found.most_l_min > 1.01 * found.least_l_min
-        expected = epanet(tmp_path, segments, 1.0, viscosity_m2_s, POINTS).l_min
+        expected = epanet(segments, 1.0, viscosity_m2_s, POINTS).l_min
         at_our_gravity = expected * np.sqrt(9.80665 / (32.2 * 0.3048))
         assert found.least_l_min <= at_our_gravity <= found.most_l_min
         assert found.least_l_min <= found.flow_l_min <= found.most_l_min
 
 
-def test_roughness_reaches_the_engine_in_millimetres(tmp_path):
+def test_roughness_reaches_the_engine_in_millimetres(epanet):
     """1.5e-6 m has to be written as 0.0015; some versions of the writer got this wrong."""
-    written = epanet(tmp_path, (*HOSE, ARM), 0.0, HOT_M2_S, POINTS).written
+    written = epanet((*HOSE, ARM), 0.0, HOT_M2_S, POINTS).written
     row = next(line for line in written.splitlines() if line.split()[:1] == ["p0"])
     assert [float(text) for text in row.split()[3:7]] == pytest.approx([1.2, 12.7, 0.0015, 0.58])
 
 
-def test_a_lift_above_the_shut_off_head_stops_both(tmp_path):
+def test_a_lift_above_the_shut_off_head_stops_both(epanet):
     segments = (*HOSE, END)
     assert np.isnan(pumped_flow(CURVE, segments, 4.0, HOT_M2_S).flow_l_min)
     stopped = PumpCurve(*CURVE)

@@ -32,9 +32,8 @@ def pipe_map_svg(
 ) -> str:
     """The pipes as they stand, with the way of the wort and the verdict, as SVG."""
     from wortline.pictures.pipe_map import pipe_map
-    from wortline.pipes.audit import audit
+    from wortline.pipes.audit import audited
     from wortline.pipes.view import View
 
-    judged = audit(pipes.network, settled, known, pipes.limits, goal)
     view = View(pipes.network, settled, known, pipes.limits, goal)
-    return pipe_map(view, judged, pipes.name, width_px)
+    return pipe_map(view, audited(view), pipes.name, width_px)

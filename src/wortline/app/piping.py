@@ -12,7 +12,7 @@ from wortline.documents.loading import load
 from wortline.documents.reading import dotted, read
 from wortline.documents.rig import Rig
 from wortline.errors import DocumentRefused, Problem
-from wortline.pipes.audit import Verdict, audit
+from wortline.pipes.audit import Verdict, audited
 from wortline.pipes.changeover import ChangeOver, change_over
 from wortline.pipes.day import complaints, for_transfer, needless, phases
 from wortline.pipes.flow import emptying_min
@@ -159,9 +159,8 @@ def verdict(
     pipes: Pipes, settled: Setting, known: Conditions, goal: str | None = None
 ) -> dict[str, Any]:
     """Return the verdict on a line-up as plain values."""
-    judged = audit(pipes.network, settled, known, pipes.limits, goal)
     view = View(pipes.network, settled, known, pipes.limits, goal)
-    return {**verdict_values(judged), "empties": _empties(view, pipes.kettle_m2)}
+    return {**verdict_values(audited(view)), "empties": _empties(view, pipes.kettle_m2)}
 
 
 def _empties(view: View, kettle_m2: float) -> dict[str, Any] | None:

@@ -231,7 +231,9 @@ def _whirlpool(scene: Scene) -> list[str]:
 
 
 def _rest(scene: Scene) -> list[str]:
-    off = "Pump off. " if any(p["phase"] == "whirlpool" for p in scene.report["timeline"]) else ""
+    whirled = any(phase["phase"] == "whirlpool" for phase in scene.report["timeline"])
+    # with a line-up, switching the pump off is an act of its own just before
+    off = "Pump off. " if whirled and not scene.phase.get("lineup") else ""
     return [f"{off}Rest {scene.minutes}, to about {scene.temp('end_c')}. {MEASURED}"]
 
 

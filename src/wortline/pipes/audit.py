@@ -92,7 +92,12 @@ def audit(
     hydraulics
         The flow and the suction loss; worked out from the rig if None.
     """
-    view = View(network, setting, known, limits, goal, hydraulics)
+    return audited(View(network, setting, known, limits, goal, hydraulics))
+
+
+def audited(view: View) -> Verdict:
+    """Judge a line-up that is looked at already."""
+    known = view.known
     found = sorted(
         (finding for check in CHECKS.values() for finding in check(view)),
         key=lambda each: RANK[each.severity],

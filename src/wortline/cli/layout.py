@@ -4,8 +4,6 @@ from collections.abc import Iterator
 from unicodedata import category, east_asian_width
 
 WIDTH = 78
-GLUE = "\u00a0"
-"""Stands for a space at which no line may be broken, until the text is printed."""
 
 
 def columns(text: str) -> int:
@@ -34,11 +32,6 @@ def left(text: str, width: int) -> str:
 def right(text: str, width: int) -> str:
     """The text with blanks before it."""
     return " " * (width - columns(text)) + text
-
-
-def glued(text: str) -> str:
-    """The text on which no line is broken."""
-    return text.replace(" ", GLUE)
 
 
 def paragraph(text: str, first: str = "", then: str = "") -> list[str]:

@@ -3,9 +3,9 @@
 from collections.abc import Callable, Iterator
 from typing import Any
 
-from wortline.cli.layout import GLUE, WIDTH, cut, glued, left, paragraph, right
-from wortline.cli.steps import steps
-from wortline.units import say
+from wortline.app.steps import steps
+from wortline.cli.layout import WIDTH, cut, left, paragraph, right
+from wortline.units import GLUE, glued, say
 
 Say = Callable[..., str]
 Report = dict[str, Any]

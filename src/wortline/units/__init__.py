@@ -5,7 +5,7 @@ L/kg, K/min, mg/kg, mg/L, SG, EBC, IBU, and shares from 0 to 1.
 """
 
 from wortline.units.kinds import KINDS, Kind
-from wortline.units.said import say, shown_in
+from wortline.units.said import GLUE, glued, say, shown_in
 from wortline.units.typed import parse, short
 
-__all__ = ["KINDS", "Kind", "parse", "say", "short", "shown_in"]
+__all__ = ["GLUE", "KINDS", "Kind", "glued", "parse", "say", "short", "shown_in"]

@@ -6,6 +6,9 @@ from wortline.errors import Unreadable
 from wortline.units.kinds import KINDS
 from wortline.units.typed import spelling
 
+GLUE = "\u00a0"
+"""Stands for a space at which no line may be broken, until the text is printed."""
+
 # kind: ((from this size on, unit as printed, decimals), ...), metric and us; sizes in core units
 _METRIC: dict[str, tuple[tuple[float, str, int], ...]] = {
     "volume": ((1.0, "L", 1), (0.0, "mL", 0)),
@@ -124,3 +127,8 @@ def say(
     if float(number) == 0.0:
         number = number.lstrip("-")
     return f"{number} {unit}".rstrip()
+
+
+def glued(text: str) -> str:
+    """The text on which no line is broken."""
+    return text.replace(" ", GLUE)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from functools import partial
 from typing import Any
 
-from wortline.cli.layout import glued
+from wortline.units import glued
 
 Report = dict[str, Any]
 Say = Callable[..., str]

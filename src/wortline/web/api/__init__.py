@@ -1,0 +1,1 @@
+"""The JSON API, one module for each kind of thing."""

@@ -1,0 +1,1 @@
+"""The pages, one module each; `web/server.py` lists them."""

@@ -1,0 +1,35 @@
+"""The application: pages, API, guard and refusals put together."""
+
+from fastapi import FastAPI
+from starlette.middleware import Middleware
+from starlette.middleware.gzip import GZipMiddleware
+
+from wortline.web import statics
+from wortline.web.guard import Guard
+from wortline.web.pages import choices, start
+from wortline.web.refusals import REFUSALS, Refused
+from wortline.web.services import Services
+
+PAGES = (start, choices, statics)
+"""Every module of pages or API; each has a `router`, and a `NAV` if it is on the top line."""
+
+
+def application(services: Services) -> FastAPI:
+    """Return the web face over these services."""
+    app = FastAPI(
+        title="Wortline",
+        docs_url=None,
+        redoc_url=None,
+        exception_handlers=dict(REFUSALS),
+        responses={422: {"model": Refused, "description": "Refused, with every reason."}},
+    )
+    app.state.services = services
+    app.state.version = statics.version()
+    app.state.nav = tuple(page.NAV for page in PAGES if hasattr(page, "NAV"))
+    for page in PAGES:
+        app.include_router(page.router)
+    app.user_middleware = [
+        Middleware(GZipMiddleware, minimum_size=700),
+        Middleware(Guard, owner=app),
+    ]
+    return app

@@ -1,0 +1,179 @@
+"""A real server on a free port of this computer, and Debian's Chromium to look at it.
+
+Every page that a test opens is watched: a request to another host, an error in the console or in a
+script fails the test.
+"""
+
+import os
+import shutil
+import socket
+import threading
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from typing import Any
+from urllib.parse import urlsplit
+
+import pytest
+
+from wortline.web.services import Services, memory_services
+
+FLAGS = [
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+
+
+@dataclass(frozen=True)
+class Running:
+    """A server that answers, and what it works with."""
+
+    url: str
+    services: Services
+
+
+@dataclass
+class Served:
+    """One server in a thread of this process."""
+
+    services: Services
+
+    def __enter__(self) -> Running:
+        import uvicorn
+
+        from wortline.web.server import application
+
+        self.socket = socket.socket()
+        self.socket.bind(("127.0.0.1", 0))
+        port = self.socket.getsockname()[1]
+        config = uvicorn.Config(application(self.services), log_level="warning", access_log=False)
+        self.server = uvicorn.Server(config)
+        self.thread = threading.Thread(target=self.server.run, args=([self.socket],))
+        # listening already: a request before the loop runs waits in the queue
+        self.socket.listen(64)
+        self.thread.start()
+        return Running(f"http://127.0.0.1:{port}", self.services)
+
+    def __exit__(self, *_: object) -> None:
+        self.server.should_exit = True
+        self.thread.join(10)
+        self.socket.close()
+
+
+@pytest.fixture
+def serve() -> Iterator[Callable[..., Running]]:
+    """Start servers as a test needs them: `serve()` or `serve(services)`."""
+    open_ones: list[Served] = []
+
+    def start(services: Services | None = None) -> Running:
+        served = Served(services or memory_services())
+        running = served.__enter__()
+        open_ones.append(served)
+        return running
+
+    yield start
+    for served in open_ones:
+        served.__exit__()
+
+
+@pytest.fixture
+def server(serve: Callable[..., Running]) -> Running:
+    """A server over an empty store in memory."""
+    return serve()
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Iterator[Any]:
+    """The browser; where there is none the test says so and is skipped."""
+    found = shutil.which("chromium") or shutil.which("chromium-browser")
+    if not found:
+        pytest.skip("no Chromium on this computer: install the package chromium")
+    from playwright.sync_api import sync_playwright
+
+    alone = ["--no-sandbox"] if hasattr(os, "geteuid") and os.geteuid() == 0 else []
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(
+            executable_path=found, headless=True, args=[*FLAGS, *alone]
+        )
+        yield browser
+        browser.close()
+
+
+@dataclass
+class Eyes:
+    """What a test saw of the pages it opened."""
+
+    asked: list[str]
+    troubles: list[str]
+
+    def watch(self, page: Any) -> None:
+        page.on("request", lambda request: self.asked.append(request.url))
+        page.on("pageerror", lambda error: self.troubles.append(f"script: {error}"))
+        page.on(
+            "console",
+            lambda said: said.type == "error" and self.troubles.append(f"console: {said.text}"),
+        )
+
+    def left_host(self) -> list[str]:
+        return [
+            url
+            for url in self.asked
+            if urlsplit(url).scheme not in ("data", "blob")
+            and urlsplit(url).hostname != "127.0.0.1"
+        ]
+
+
+@pytest.fixture
+def eyes() -> Eyes:
+    return Eyes([], [])
+
+
+@pytest.fixture
+def open_page(chromium: Any, eyes: Eyes, server: Running) -> Iterator[Callable[..., Any]]:
+    """Open a page: `open_page("/", width=360, dark=True)`; at the end nothing may have left.
+
+    A test that means a console error (such as a refused form) clears `eyes.troubles` itself.
+    """
+    contexts: list[Any] = []
+
+    def open_(path: str = "/", width: int = 1200, dark: bool = False, **how: Any) -> Any:
+        context = chromium.new_context(
+            base_url=how.pop("base_url", server.url),
+            viewport={"width": width, "height": how.pop("height", 900)},
+            color_scheme="dark" if dark else "light",
+            **how,
+        )
+        context.set_default_timeout(10_000)
+        contexts.append(context)
+        page = context.new_page()
+        eyes.watch(page)
+        page.goto(path)
+        return page
+
+    yield open_
+    for context in contexts:
+        context.close()
+    assert eyes.left_host() == []
+    assert eyes.troubles == []
+
+
+@pytest.fixture
+def no_barriers() -> Callable[[Any], None]:
+    """Check a page with axe: nothing serious or critical of WCAG 2.2 AA."""
+
+    def check(page: Any) -> None:
+        from axe_playwright_python.sync_playwright import Axe
+
+        found = Axe().run(page).response["violations"]
+        serious = [
+            f"{each['id']}: {node['html'][:120]}"
+            for each in found
+            if each["impact"] in ("serious", "critical")
+            for node in each["nodes"]
+        ]
+        assert serious == []
+
+    return check

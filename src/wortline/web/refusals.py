@@ -9,7 +9,14 @@ from fastapi.exceptions import RequestValidationError
 from pydantic import BaseModel
 from starlette.exceptions import HTTPException
 
-from wortline.errors import DocumentRefused, Problem, WortlineError
+from wortline.errors import (
+    Conflict,
+    DocumentRefused,
+    NotKept,
+    Problem,
+    StoreTrouble,
+    WortlineError,
+)
 from wortline.web.rendering import render
 
 
@@ -160,9 +167,20 @@ async def on_unwelcome(request: Request, error: Exception) -> Response:
     return refusal(request, error.status, error.code, str(error))
 
 
+KNOWN: Mapping[type[WortlineError], tuple[int, str]] = {
+    NotKept: (404, "not-found"),
+    Conflict: (409, "changed-elsewhere"),
+    StoreTrouble: (503, "store-trouble"),
+}
+
+
 async def on_wortline(request: Request, error: Exception) -> Response:
-    """Answer anything else that Wortline says no to."""
-    return refusal(request, 422, "refused", str(error))
+    """Answer anything else that Wortline says no to, in a sentence."""
+    status, code = next(
+        (known for kind, known in KNOWN.items() if isinstance(error, kind)), (422, "refused")
+    )
+    text = str(error)
+    return refusal(request, status, code, text[:1].upper() + text[1:])
 
 
 async def on_fault(request: Request, error: Exception) -> Response:

@@ -5,12 +5,27 @@ from starlette.middleware import Middleware
 from starlette.middleware.gzip import GZipMiddleware
 
 from wortline.web import statics
+from wortline.web.api import documents as api_documents
+from wortline.web.api import pipes as api_pipes
+from wortline.web.api import plans as api_plans
 from wortline.web.guard import Guard
-from wortline.web.pages import choices, start
+from wortline.web.pages import certificate, choices, documents, history, join, rig, start
 from wortline.web.refusals import REFUSALS, Refused
 from wortline.web.services import Services
 
-PAGES = (start, choices, statics)
+PAGES = (
+    start,
+    rig,
+    documents,
+    history,
+    choices,
+    join,
+    certificate,
+    statics,
+    api_documents,
+    api_plans,
+    api_pipes,
+)
 """Every module of pages or API; each has a `router`, and a `NAV` if it is on the top line."""
 
 

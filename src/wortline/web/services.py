@@ -6,11 +6,11 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from typing import Annotated
 
-from fastapi import Depends, Request
+from fastapi import Depends, Path, Request
 
-from wortline.web.documents_port import DocumentStore
-from wortline.web.door import Door
-from wortline.web.memory import MemoryDocuments
+from wortline.app.ports import DocumentStore
+from wortline.store.memory import MemoryDocuments
+from wortline.web.door import Door, Tries
 
 
 def now() -> datetime:
@@ -23,14 +23,27 @@ class Services:
     """Everything a page may use; tests hand in their own clock and store."""
 
     documents: DocumentStore
-    clock: Callable[[], datetime] = now
-    door: Door = field(default_factory=Door)
-    secret: bytes = field(default_factory=lambda: secrets.token_bytes(32), repr=False)
+    clock: Callable[[], datetime]
+    door: Door
+    secret: bytes = field(repr=False)
+    tries: Tries
+
+
+def services(
+    documents: DocumentStore,
+    clock: Callable[[], datetime] = now,
+    door: Door | None = None,
+    secret: bytes = b"",
+) -> Services:
+    """Return services over a store; without a secret, sessions end with the server."""
+    return Services(
+        documents, clock, door or Door(), secret or secrets.token_bytes(32), Tries(clock)
+    )
 
 
 def memory_services(clock: Callable[[], datetime] = now, door: Door | None = None) -> Services:
     """Return services that keep nothing."""
-    return Services(MemoryDocuments(clock), clock, door or Door())
+    return services(MemoryDocuments(clock), clock, door)
 
 
 def services_of(request: Request) -> Services:
@@ -40,3 +53,5 @@ def services_of(request: Request) -> Services:
 
 
 Given = Annotated[Services, Depends(services_of)]
+Number = Annotated[int, Path(ge=1, le=2_147_483_647)]
+"""The number of a document or of a revision, in a path."""

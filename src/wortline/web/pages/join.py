@@ -1,0 +1,44 @@
+"""How a phone gets in: the code from the terminal, a few tries at a time."""
+
+from typing import Annotated
+
+from fastapi import APIRouter, Form, Query, Request, Response
+from fastapi.responses import RedirectResponse
+
+from wortline.web.door import SESSION, SESSION_DAYS, new_session
+from wortline.web.rendering import render
+from wortline.web.services import Given
+
+router = APIRouter(include_in_schema=False)
+
+
+@router.get("/join")
+def join_page(request: Request, code: Annotated[str, Query(max_length=40)] = "") -> Response:
+    """Ask for the code; a scanned address brings it along, but nothing happens before a touch."""
+    return render(request, "join.html", title="Join", code=code, said="")
+
+
+@router.post("/join")
+def join(
+    request: Request, given: Given, code: Annotated[str, Form(max_length=40)] = ""
+) -> Response:
+    """Let in whoever has the code."""
+    client = request.client.host if request.client else ""
+    if wait_s := given.tries.wait_s(client):
+        said = f"Too many wrong codes. Wait {wait_s} s and try again."
+        headers = {"Retry-After": str(wait_s)}
+        return render(request, "join.html", 429, headers, title="Join", code="", said=said)
+    if not given.door.code_fits(code):
+        given.tries.wrong(client)
+        said = "That is not the code. It stands in the terminal that runs Wortline."
+        return render(request, "join.html", 403, title="Join", code=code, said=said)
+    answer = RedirectResponse("/", 303)
+    answer.set_cookie(
+        SESSION,
+        new_session(given.secret, given.clock()),
+        max_age=SESSION_DAYS * 24 * 3600,
+        secure=given.door.secure,
+        httponly=True,
+        samesite="strict",
+    )
+    return answer

@@ -1,8 +1,8 @@
 """Programs that the tests run beside Python: where they are, and how a bare machine gets them.
 
 Run by `python3 dev.py test` under WORTLINE_STRICT=1: installs what is missing, and says at once
-what cannot be installed. Without that, nothing is fetched; the tests that need a program are skipped
-and named at the end, with the reason.
+what cannot be installed. Without that, nothing is fetched; the tests that need a program are
+skipped and named at the end, with the reason.
 """
 
 import os

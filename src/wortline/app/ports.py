@@ -63,7 +63,7 @@ class ShelfAct:
 
 @dataclass(frozen=True)
 class Page:
-    """Some headings, newest first; the next page is the one `before` this number, if there is one."""
+    """Some headings, newest first; the next page, if any, is the one `before` this number."""
 
     headings: tuple[Heading, ...]
     before: int | None
@@ -135,7 +135,8 @@ class DocumentStore(Protocol):
         """Everything that was ever discarded or restored, in order."""
 
     def take(self, revisions: Sequence[Revision], acts: Sequence[ShelfAct]) -> Taken:
-        """Take revisions from another store, all or none; those known here already stay as they are.
+        """Take revisions from another store, all or none.
 
-        Into an empty store they come with their own numbers.
+        Those known here already stay as they are. Into an empty store they come with their own
+        numbers.
         """

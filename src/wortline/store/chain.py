@@ -2,7 +2,6 @@
 
 import hashlib
 import json
-from dataclasses import replace
 from datetime import UTC, datetime
 from typing import get_args
 
@@ -10,7 +9,6 @@ from wortline.app.ports import Draft, Heading, Revision
 from wortline.documents.loading import DocumentKind
 from wortline.documents.reading import MOST_BYTES
 from wortline.errors import Conflict, NotKept, Unkeepable
-from wortline.units import short
 
 MOST_LETTERS = 1000
 KINDS = get_args(DocumentKind)
@@ -101,37 +99,3 @@ def refuse_stale(draft: Draft, latest: Heading) -> None:
 def not_kept(what: str, number: int) -> NotKept:
     """The refusal of a number that nothing has."""
     return NotKept(f"there is no {what} {number} here.")
-
-
-def refuse_foreign(revision: Revision, numbers: dict[int, int]) -> None:
-    """Refuse a revision from elsewhere whose text or whose forerunner is not the one it names.
-
-    Raises
-    ------
-    Unkeepable
-        If it follows a revision that does not come before it.
-    """
-    if revision.parent is not None and revision.parent not in numbers:
-        raise Unkeepable(
-            f"revision {revision.number} follows revision {revision.parent}, which is missing."
-        )
-
-
-def moved(revision: Revision, number: int, numbers: dict[int, int]) -> Revision:
-    """The same revision under the numbers that it and its forerunners have here."""
-    first = revision.parent is None
-    return replace(
-        revision,
-        number=number,
-        document=number if first else numbers[revision.document],
-        parent=None if revision.parent is None else numbers[revision.parent],
-    )
-
-
-def parted(revision: Revision, other: int) -> Conflict:
-    """The refusal of a revision that was made elsewhere from one that was changed here as well."""
-    return Conflict(
-        f"the {revision.kind} `{short(revision.name)}` was changed here and there: revision "
-        f"{revision.parent} is followed by {other} here and by another there. Nothing was taken.",
-        other,
-    )

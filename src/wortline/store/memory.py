@@ -1,13 +1,13 @@
-"""A store that lives as long as the program: for tests, and as the plainest form of the contract."""
+"""A store that lives as long as the program: for tests, and the plainest form of the contract."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import fields, replace
+from dataclasses import fields
 from datetime import datetime
 from typing import Literal
 
 from wortline.app.ports import Draft, Heading, Page, Revision, ShelfAct, Taken
 from wortline.documents.loading import DocumentKind
-from wortline.store import chain
+from wortline.store import chain, taking
 
 
 class MemoryDocuments:
@@ -122,37 +122,16 @@ class MemoryDocuments:
 
     def take(self, revisions: Sequence[Revision], acts: Sequence[ShelfAct]) -> Taken:
         """See `DocumentStore`."""
-        before, acts_before = dict(self._kept), list(self._acts)
-        try:
-            return self._take(revisions, acts)
-        except Exception:
-            self._kept, self._acts = before, acts_before
-            raise
-
-    def _take(self, revisions: Sequence[Revision], acts: Sequence[ShelfAct]) -> Taken:
-        known = {each.key: each.number for each in self._kept.values()}
-        children = {each.parent: each.number for each in self._kept.values()}
-        numbers: dict[int, int] = {}
-        new = 0
-        for each in revisions:
-            chain.refuse_foreign(each, numbers)
-            if each.key in known:
-                numbers[each.number] = known[each.key]
-                continue
-            number = max(each.number, self._newest() + 1)
-            moved = chain.moved(each, number, numbers)
-            if moved.parent in children and moved.parent is not None:
-                raise chain.parted(moved, children[moved.parent])
-            numbers[each.number] = number
-            known[each.key], children[moved.parent] = number, number
-            self._kept[number] = moved
-            new += 1
-        had = {(each.document, each.act, each.at) for each in self._acts}
-        for act in acts:
-            here = replace(act, number=len(self._acts) + 1, document=numbers[act.document])
-            if (here.document, here.act, here.at) not in had:
-                self._acts.append(here)
-        return Taken(new, numbers)
+        here = taking.Here(
+            {each.key: (each.number, each.document) for each in self._kept.values()},
+            {each.parent: each.number for each in self._kept.values() if each.parent is not None},
+            self._newest(),
+        )
+        new, numbers = taking.renumbered(revisions, here)
+        more = taking.new_acts(acts, numbers, self._acts)
+        self._kept.update((each.number, each) for each in new)
+        self._acts.extend(more)
+        return Taken(len(new), numbers)
 
 
 def _heading(revision: Revision) -> Heading:

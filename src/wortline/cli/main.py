@@ -9,6 +9,7 @@ import click
 from wortline.cli.files import file_at, why_not
 from wortline.cli.keeping import export_command, import_command, keep_command, kept_command
 from wortline.cli.pipes import pipes_command
+from wortline.cli.serve import serve_command
 
 System = Literal["metric", "us"]
 
@@ -229,3 +230,4 @@ def sources_command() -> None:
 
 for command in (pipes_command, keep_command, kept_command, export_command, import_command):
     main.add_command(command)
+main.add_command(serve_command)

@@ -41,9 +41,16 @@ def services(
     )
 
 
-def memory_services(clock: Callable[[], datetime] = now, door: Door | None = None) -> Services:
-    """Return services that keep nothing."""
-    return services(MemoryDocuments(clock), clock, door)
+def memory_services(
+    clock: Callable[[], datetime] = now, door: Door | None = None, examples: bool = True
+) -> Services:
+    """Return services that keep nothing; with the three examples of a first start."""
+    from wortline.app.starting import lay_out_examples
+
+    documents = MemoryDocuments(clock)
+    if examples:
+        lay_out_examples(documents)
+    return services(documents, clock, door)
 
 
 def services_of(request: Request) -> Services:

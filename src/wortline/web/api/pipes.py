@@ -43,23 +43,11 @@ class Change(Rig):
 
 
 WORDS = frozenset(
-    [
-        "handles",
-        "pump",
-        "water",
-        "water_at",
-        "element",
-        "wort",
-        "outlet",
-        "level",
-        "fermenter_level",
-        "throttle",
-        "blinded",
-        "hose_ends",
-        "clean",
-        "holds",
-    ]
-)
+    {
+        "handles", "pump", "water", "water_at", "element", "wort", "outlet", "level",
+        "fermenter_level", "throttle", "blinded", "hose_ends", "clean", "holds",
+    }
+)  # fmt: skip
 
 
 @router.post("")

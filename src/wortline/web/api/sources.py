@@ -31,7 +31,9 @@ def file_of(documents: DocumentStore, source: Source, kind: str) -> File:
         kept = documents.revision(source.revision)
     else:
         kept = documents.latest(source.document or 0)
+    from wortline.app.keeping import title
+
     if kept.kind != kind:
         told = f"{kept.name} is a {kept.kind}; here a {kind} is needed."
         raise Unwelcome(422, "wrong-kind", told)
-    return File(kept.name, kept.text.encode("utf-8"))
+    return File(title(kept), kept.text.encode("utf-8"))

@@ -19,9 +19,8 @@ MOST_FADING = 8
 def start_page(request: Request, given: Given) -> Response:
     """Show what is there."""
     from wortline.app.standing import fading, next_steps
-    from wortline.app.starting import is_example, lay_out_examples
+    from wortline.app.starting import is_example
 
-    lay_out_examples(given.documents)
     pages = {kind: given.documents.listed(kind, most=MOST_READ) for kind in KINDS}
     read = [revision for page in pages.values() for revision in _texts(given, page.headings)]
     faded = fading(read, given.clock())

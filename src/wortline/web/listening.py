@@ -1,0 +1,78 @@
+"""The listening server: binds first, answers as soon as it can, loads the science behind it."""
+
+import os
+import socket
+import threading
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+from wortline.errors import StoreTrouble
+from wortline.web.services import Services
+
+LOOPBACK, EVERYWHERE = "127.0.0.1", "0.0.0.0"
+
+
+@dataclass(frozen=True)
+class Keys:
+    """The files of a server that speaks https."""
+
+    certificate: Path
+    key: Path
+
+
+def bound(host: str, port: int) -> socket.socket:
+    """Return a listening socket.
+
+    Raises
+    ------
+    StoreTrouble
+        If the port is taken or not allowed, with what to do.
+    """
+    made = socket.socket()
+    try:
+        # Elsewhere than on Windows this lets a restart have the port again at once.
+        if os.name == "posix":
+            made.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        made.bind((host, port))
+        made.listen(128)
+    except OSError as error:
+        made.close()
+        reason = (error.strerror or "the system does not say why").lower()
+        raise StoreTrouble(
+            f"port {port} cannot be used: {reason}. Is Wortline running already? Else choose"
+            " another with --port."
+        ) from None
+    return made
+
+
+def run(
+    services: Services, made: socket.socket, keys: Keys | None, ready: Callable[[], None]
+) -> None:
+    """Serve until the person stops it."""
+    import uvicorn
+
+    from wortline.web.server import application
+
+    app = application(services)
+    config = uvicorn.Config(
+        app,
+        log_level="warning",
+        access_log=False,
+        proxy_headers=False,
+        server_header=False,
+        ws="none",
+        timeout_graceful_shutdown=3,
+        ssl_certfile=keys.certificate if keys else None,
+        ssl_keyfile=keys.key if keys else None,
+    )
+    threading.Thread(target=warm, daemon=True, name="warm").start()
+    ready()
+    uvicorn.Server(config).run([made])
+
+
+def warm() -> None:
+    """Load what the first plan needs while the first page is looked at."""
+    import wortline.app.drawing
+    import wortline.app.planning
+    import wortline.app.standing  # noqa: F401

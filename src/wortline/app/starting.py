@@ -1,7 +1,6 @@
 """Documents to start from."""
 
 from wortline.app.ports import DocumentStore, Draft, Heading
-from wortline.app.tables import text
 from wortline.documents.loading import DocumentKind
 
 EXAMPLE = "An example to try; throw it away when you like."
@@ -14,6 +13,8 @@ FIRST: tuple[tuple[DocumentKind, str], ...] = (
 
 def starting_document(kind: str, pipes: str | None = None) -> str:
     """A commented rig, recipe or day that validates as it is; a rig with its pipes if wanted."""
+    from wortline.app.tables import text
+
     plumbing = text(f"pipes/{pipes}.yaml") if pipes else ""
     return text(f"new/{kind}.yaml") + plumbing
 
@@ -22,6 +23,8 @@ def lay_out_examples(documents: DocumentStore) -> bool:
     """Put three examples into a store that never held anything; say whether that was so."""
     if next(iter(documents.revisions()), None) is not None:
         return False
+    from wortline.app.tables import text
+
     documents.save_together(
         [Draft(kind, name, text(f"first/{kind}.yaml"), EXAMPLE) for kind, name in FIRST]
     )

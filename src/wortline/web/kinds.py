@@ -1,8 +1,8 @@
 """Kinds of documents, in the words of the pages."""
 
-from typing import Literal
+from wortline.documents.loading import DocumentKind
 
-Kind = Literal["rig", "recipe", "day", "lineup"]
+Kind = DocumentKind
 KINDS: tuple[Kind, ...] = ("rig", "recipe", "day", "lineup")
 PLURAL = {"rig": "Rigs", "recipe": "Recipes", "day": "Days", "lineup": "Line-ups"}
 ONE = {"rig": "rig", "recipe": "recipe", "day": "day", "lineup": "line-up"}

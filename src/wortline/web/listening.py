@@ -6,6 +6,7 @@ import threading
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 from wortline.errors import StoreTrouble
 from wortline.web.services import Services
@@ -54,7 +55,7 @@ def run(
 
     from wortline.web.server import application
 
-    app = application(services)
+    app = Warming(application(services, warm := threading.Event()), warm)
     config = uvicorn.Config(
         app,
         log_level="warning",
@@ -66,13 +67,27 @@ def run(
         ssl_certfile=keys.certificate if keys else None,
         ssl_keyfile=keys.key if keys else None,
     )
-    threading.Thread(target=warm, daemon=True, name="warm").start()
     ready()
     uvicorn.Server(config).run([made])
 
 
-def warm() -> None:
-    """Load what the first plan needs while the first page is looked at."""
-    import wortline.app.drawing
-    import wortline.app.planning
-    import wortline.app.standing  # noqa: F401
+class Warming:
+    """Loads the science after the first answer, while that page is looked at."""
+
+    def __init__(self, app: Any, warm: threading.Event) -> None:
+        self.app, self.warm, self.begun = app, warm, False
+
+    async def __call__(self, scope: Any, receive: Any, send: Any) -> None:
+        """Answer, then load."""
+        await self.app(scope, receive, send)
+        if scope["type"] == "http" and not self.begun:
+            self.begun = True
+            threading.Thread(target=self.load, daemon=True, name="warm").start()
+
+    def load(self) -> None:
+        """Import what the first plan needs."""
+        import wortline.app.drawing
+        import wortline.app.planning
+        import wortline.app.standing  # noqa: F401
+
+        self.warm.set()

@@ -1,4 +1,4 @@
-"""The key that sessions are signed with: a file of its owner's, so that a restart logs nobody out."""
+"""The key that sessions are signed with, in a file: a restart logs nobody out."""
 
 import os
 import secrets

@@ -1,5 +1,7 @@
 """The application: pages, API, guard and refusals put together."""
 
+from threading import Event
+
 from fastapi import FastAPI
 from starlette.middleware import Middleware
 from starlette.middleware.gzip import GZipMiddleware
@@ -29,8 +31,11 @@ PAGES = (
 """Every module of pages or API; each has a `router`, and a `NAV` if it is on the top line."""
 
 
-def application(services: Services) -> FastAPI:
-    """Return the web face over these services."""
+def application(services: Services, warm: Event | None = None) -> FastAPI:
+    """Return the web face over these services.
+
+    Until `warm` is set, pages leave out what needs the science to be loaded.
+    """
     app = FastAPI(
         title="Wortline",
         docs_url=None,
@@ -39,6 +44,9 @@ def application(services: Services) -> FastAPI:
         responses={422: {"model": Refused, "description": "Refused, with every reason."}},
     )
     app.state.services = services
+    app.state.warm = warm or Event()
+    if warm is None:
+        app.state.warm.set()
     app.state.version = statics.version()
     app.state.nav = tuple(page.NAV for page in PAGES if hasattr(page, "NAV"))
     for page in PAGES:

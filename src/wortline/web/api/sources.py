@@ -1,12 +1,16 @@
 """A document as a request names it: a kept one by its number, or a text by itself."""
 
+from typing import TYPE_CHECKING
+
 from pydantic import Field, model_validator
 
-from wortline.app.files import File
 from wortline.app.ports import DocumentStore
 from wortline.web.api.documents import MOST_TEXT, Told
 from wortline.web.refusals import Unwelcome
 from wortline.web.saving import unix_lines
+
+if TYPE_CHECKING:
+    from wortline.app.files import File
 
 
 class Source(Told):
@@ -23,16 +27,17 @@ class Source(Told):
         return self
 
 
-def file_of(documents: DocumentStore, source: Source, kind: str) -> File:
+def file_of(documents: DocumentStore, source: Source, kind: str) -> "File":
     """Return the document a request means, as a file with a name people know it by."""
+    from wortline.app.files import File
+    from wortline.app.keeping import title
+
     if source.text is not None:
         return File(kind, unix_lines(source.text).encode("utf-8", "replace"))
     if source.revision is not None:
         kept = documents.revision(source.revision)
     else:
         kept = documents.latest(source.document or 0)
-    from wortline.app.keeping import title
-
     if kept.kind != kind:
         told = f"{kept.name} is a {kept.kind}; here a {kind} is needed."
         raise Unwelcome(422, "wrong-kind", told)

@@ -1,8 +1,11 @@
 """The start page: what is there, what fades, what is next."""
 
+from collections.abc import Iterable
+from typing import Any
+
 from fastapi import APIRouter, Request, Response
 
-from wortline.app.ports import Revision
+from wortline.app.ports import Heading
 from wortline.web.kinds import KINDS, PLURAL
 from wortline.web.rendering import Nav, link, render
 from wortline.web.services import Given, Services
@@ -16,41 +19,53 @@ MOST_FADING = 8
 
 
 @router.get("/")
-def start_page(request: Request, given: Given) -> Response:
-    """Show what is there."""
-    from wortline.app.standing import fading, next_steps
+def start_page(request: Request, given: Given, look: bool = False) -> Response:
+    """Show what is there; right after the start, what fades and what is next follow later."""
     from wortline.app.starting import is_example
 
     pages = {kind: given.documents.listed(kind, most=MOST_READ) for kind in KINDS}
-    read = [revision for page in pages.values() for revision in _texts(given, page.headings)]
-    faded = fading(read, given.clock())
-    plans = any(each.path == "/plan" for each in request.app.state.nav)
-    steps = [
-        (step, _way(step.act, step.heading))
-        for step in next_steps(read)
-        if step.act != "plan" or plans
-    ]
+    looked = look or request.app.state.warm.is_set()
+    headings = [each for page in pages.values() for each in page.headings]
     return render(
         request,
         "start.html",
         title="Start",
         shelves=[(kind, PLURAL[kind], page) for kind, page in pages.items()],
         is_example=is_example,
-        examples=[each for each in read if is_example(each)],
-        fading=faded[:MOST_FADING],
-        more_fading=max(len(faded) - MOST_FADING, 0),
-        steps=steps,
-        plans=plans,
+        examples=[each for each in headings if is_example(each)],
+        looked=looked,
+        **(_standing(request, given, headings) if looked else {}),
     )
 
 
-def _texts(given: Services, headings: object) -> list[Revision]:
-    return [given.documents.revision(each.number) for each in headings]  # type: ignore[attr-defined]
+@router.get("/standing")
+def standing_part(request: Request, given: Given) -> Response:
+    """Return what fades and what is next, as a part of the start page."""
+    pages = [given.documents.listed(kind, most=MOST_READ) for kind in KINDS]
+    headings = [each for page in pages for each in page.headings]
+    return render(request, "standing.html", **_standing(request, given, headings))
 
 
-def _way(act: str, heading: object) -> str:
+def _standing(request: Request, given: Services, headings: Iterable[Heading]) -> dict[str, Any]:
+    from wortline.app.standing import fading, next_steps
+
+    read = [given.documents.revision(each.number) for each in headings]
+    faded = fading(read, given.clock())
+    plans = any(each.path == "/plan" for each in request.app.state.nav)
+    return {
+        "fading": faded[:MOST_FADING],
+        "more_fading": max(len(faded) - MOST_FADING, 0),
+        "steps": [
+            (step, _way(step.act, step.heading))
+            for step in next_steps(read)
+            if step.act != "plan" or plans
+        ],
+    }
+
+
+def _way(act: str, heading: Heading | None) -> str:
     """Return the page on which a next step is done."""
     if heading is not None:
-        return f"/documents/{heading.document}"  # type: ignore[attr-defined]
+        return f"/documents/{heading.document}"
     ways = {"measure": "/rig", "plan": "/plan"}
     return ways.get(act, link("/new", kind=act))

@@ -64,7 +64,7 @@ class Postgres:
         how = ("-U", "wortline", "-A", "trust", "-E", "UTF8", "--locale=C", "--no-sync")
         self.run("initdb", "-D", "data", *how)
         # what is lost with a power cut here would be a test's own
-        options = f"-c listen_addresses= -c fsync=off -c max_connections=50 -k {self.folder}"
+        options = f"-c listen_addresses= -c fsync=off -c full_page_writes=off -k {self.folder}"
         with (self.folder / "log").open("w") as log:
             done = subprocess.run(
                 [self.programs / "pg_ctl", "-D", "data", "-w", "-o", options, "start"],

@@ -25,8 +25,9 @@ def chromium() -> Path | None:
 def postgres_folder() -> Path | None:
     """The folder of PostgreSQL's own programs; Debian keeps the server's off the path."""
     found = _on_path("initdb")
-    if found and (found.parent / "pg_ctl").exists():
-        return found.parent
+    # the path may hold a link to it alone, without the others of its folder
+    if found and (found.resolve().parent / "pg_ctl").exists():
+        return found.resolve().parent
     kept = Path("/usr/lib/postgresql")
     versions = [each for each in kept.glob("[0-9]*/bin") if (each / "initdb").exists()]
     return max(versions, key=lambda each: float(each.parent.name), default=None)

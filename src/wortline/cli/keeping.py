@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 REFUSED = 1
 ON_A_PAGE = 100
-NAME_COLUMNS = 38
+NAME_COLUMNS = 34
 _PATH = click.Path(path_type=Path)
 
 

@@ -67,6 +67,8 @@ def _serve(data: str | None, port: int, lan: bool, plain: bool, forget: bool) ->
             door, keys = _door(folder, lan, plain)
             given = services(store.documents, door=door, secret=kept_secret(folder))
             run(given, made, keys, lambda: _welcome(door, port, store.place))
+        except KeyboardInterrupt:
+            click.echo("Stopped.")
         finally:
             store.close()
 

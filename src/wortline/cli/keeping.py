@@ -1,5 +1,6 @@
 """Keep documents, list them, take everything out and in again."""
 
+import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -75,7 +76,7 @@ def kept_command(
     """List the documents that are kept, the last one first; or print revision NUMBER."""
     with _open(data) as store:
         if number is not None:
-            click.echo(store.documents.revision(number).text, nl=False)
+            _print_text(store.documents.revision(number).text)
             return
         if history is not None:
             click.echo("\n".join(_table(store.documents.history(history))))
@@ -87,6 +88,15 @@ def kept_command(
     click.echo("\n".join(_table(page.headings)))
     if page.before is not None:
         click.echo(f"There are more: wortline kept --before {page.before}")
+
+
+def _print_text(text: str) -> None:
+    """A document byte by byte into a file or pipe; on a terminal nothing moves the cursor."""
+    if sys.stdout.isatty():
+        click.echo("\n".join(_printable(line.expandtabs()) for line in text.splitlines()))
+        return
+    sys.stdout.buffer.write(text.encode("utf-8"))
+    sys.stdout.flush()
 
 
 def _table(headings: tuple["Heading", ...]) -> list[str]:

@@ -115,6 +115,28 @@ def _printable(text: str) -> str:
     return "".join(letter if letter.isprintable() else "�" for letter in text)
 
 
+@click.command("discard")
+@click.argument("document", type=int)
+@data_option
+def discard_command(document: int, data: str | None) -> None:
+    """Put DOCUMENT out of sight. Nothing is deleted; `wortline restore` takes it back."""
+    with _open(data) as store:
+        store.documents.discard(document)
+    click.echo(
+        f"Document {document} is out of sight; `wortline restore {document}` brings it back."
+    )
+
+
+@click.command("restore")
+@click.argument("document", type=int)
+@data_option
+def restore_command(document: int, data: str | None) -> None:
+    """Take DOCUMENT back that was discarded."""
+    with _open(data) as store:
+        store.documents.restore(document)
+    click.echo(f"Document {document} is in sight.")
+
+
 @click.command("export")
 @click.argument("folder", type=_PATH)
 @data_option
@@ -134,3 +156,13 @@ def import_command(folder: Path, data: str | None) -> None:
         taken = store.take(folder)
     known = len(taken.numbers) - taken.new
     click.echo(f"New here: {taken.new} revisions. Known already: {known}.")
+
+
+COMMANDS = (
+    keep_command,
+    kept_command,
+    discard_command,
+    restore_command,
+    export_command,
+    import_command,
+)

@@ -49,7 +49,7 @@ def test_a_text_with_faults_comes_back_whole_with_every_reason(visitor: Visitor)
     assert "aire: 16 C" in answer.text
     assert "Line 2" in answer.text
     assert "Line 3" in answer.text
-    assert "did you mean `air`?" in answer.text
+    assert "did you mean <code>air</code>?" in answer.text
     assert "140 C" in answer.text
     assert 'value="warmer tap"' in answer.text
     kept = latest(visitor, keep(visitor, text=BAD, even_so="true"))

@@ -32,9 +32,7 @@ def bound(host: str, port: int) -> socket.socket:
     both = host == EVERYWHERE and socket.has_dualstack_ipv6()
     family = socket.AF_INET6 if both else socket.AF_INET
     try:
-        return socket.create_server(
-            (host, port), family=family, backlog=128, dualstack_ipv6=both
-        )
+        return socket.create_server((host, port), family=family, backlog=128, dualstack_ipv6=both)
     except OSError as error:
         reason = (error.strerror or "the system does not say why").lower()
         raise StoreTrouble(

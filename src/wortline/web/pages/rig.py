@@ -112,7 +112,7 @@ def _numbers(rig: Any, system: str) -> list[tuple[str, str, str, str]]:
         (
             what,
             say(each.value, each.kind, system),
-            say(each.spread or 0.0, each.kind, system, digits=2),
+            say(each.spread or 0.0, each.kind, system, 2, each.value),
             each.trust,
         )
         for what, each in found

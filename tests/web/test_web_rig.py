@@ -128,7 +128,7 @@ def test_a_measured_rig_plans_at_once(visitor: Visitor) -> None:
     answer = visitor.post("/rig", data=FORM)
     assert answer.status_code == 303
     page = visitor.see(answer.headers["location"]).text
-    assert "45.4 L" in page
+    assert "45.4\u00a0L" in page
     assert "guess" in page
     document = int(answer.headers["location"].rpartition("/")[2])
     asked = {"recipe": {"document": 2}, "rig": {"document": document}, "day": {"document": 3}}

@@ -155,12 +155,13 @@ def _title(frame: Frame, trade: TradePicture) -> float:
     for words in wrapped(trade.subtitle, frame.body, room, 3):
         y += frame.body * 1.45
         frame.say(frame.edge, y, words, frame.body, fill=GREY, kind="subtitle")
-    for words in wrapped(trade.verdict, frame.body, room - 12, 6 if frame.narrow else 3):
+    lines = wrapped(trade.verdict, frame.body, room - 12, 6 if frame.narrow else 3)
+    top = y + 7
+    y += 5.0 * bool(lines)
+    for words in lines:
         y += frame.body * 1.5
         frame.say(frame.edge + 12, y, words, frame.body, fill=ACCENT, kind="verdict")
-    if trade.verdict:
-        lines = len(wrapped(trade.verdict, frame.body, room - 12, 6 if frame.narrow else 3))
-        top = y - lines * frame.body * 1.5 + 4
+    if lines:
         frame.add(rect(frame.edge, top, 4, y - top + 4, ACCENT))
     return y + 12
 

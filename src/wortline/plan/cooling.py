@@ -36,6 +36,15 @@ class Stretch:
         total: Array = self.step_min.sum(axis=0)
         return total
 
+    def then(self, after: "Stretch") -> "Stretch":
+        """This piece and the one that begins where it ends, as one."""
+        return Stretch(
+            np.concatenate([self.step_min, after.step_min]),
+            np.concatenate([self.mid_c, after.mid_c]),
+            np.concatenate([self.ends_c, after.ends_c[1:]]),
+            np.concatenate([self.steam_kg, after.steam_kg]),
+        )
+
 
 @dataclass(frozen=True)
 class Pot:

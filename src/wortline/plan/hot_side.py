@@ -151,13 +151,23 @@ def after_boil(
     extract_plato: Real,
     pump_min: Real,
     rest_min: Real,
+    stand_min: Real | None = None,
 ) -> Rested:
-    """Whirlpool, rest and chill, with their steam."""
+    """Whirlpool, rest and chill, with their steam.
+
+    With `stand_min` the wort first stands that long with the pump off; the stand is counted with
+    the whirlpool.
+    """
     extract_plato = dissolved_plato(extract_plato)
     wort_kg = wort_mass_kg(postboil_l, extract_plato)
     heat_kj_k = heat_capacity_kj_k(wort_kg, extract_plato, brew.rig.metal_kj_k)
     curve = curves.under(brew.whirlpool_lid)
     start_c = boiling_point_c(brew.air.pressure_kpa)
+    still = pot(brew, curve, postboil_l, heat_kj_k)
+    stood = None
+    if stand_min is not None:
+        stood = rest(still, brew, start_c, stand_min, steps_for(stand_min))
+        start_c = stood.ends_c[-1]
     spun = rest(
         pot(brew, curve, postboil_l, heat_kj_k, pumped=True),
         brew,
@@ -165,11 +175,11 @@ def after_boil(
         pump_min,
         steps_for(pump_min),
     )
-    still = pot(brew, curve, postboil_l, heat_kj_k)
     rested = rest(still, brew, spun.ends_c[-1], rest_min, steps_for(rest_min))
     ends_c, step_min = chill_curve(brew, rested.ends_c[-1])
     chilling = pot(brew, curves.under(brew.chill.lid), postboil_l, heat_kj_k)
-    return spun, rested, fall(chilling, brew, ends_c, step_min)
+    whirled = spun if stood is None else stood.then(spun)
+    return whirled, rested, fall(chilling, brew, ends_c, step_min)
 
 
 def steam_l(*stretches: Stretch) -> Real:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from wortline.pictures.frame import Frame, slimmed
-from wortline.pictures.labels import shortened, wrapped
+from wortline.pictures.labels import Box, free_spot, shortened, text_box, text_width, wrapped
 from wortline.pictures.scale import Piece, TimeScale, ValueScale, round_step, ticks, time_step
 from wortline.pictures.svg import (
     ACCENT,
@@ -90,7 +90,7 @@ class _Panel:
 
 PANELS = (
     _Panel("bitterness of each dose, IBU", "ibu", 1),
-    _Panel("aroma, index: no rest as planned is 100", "aroma_index"),
+    _Panel("aroma, index (no rest: 100)", "aroma_index"),
     _Panel("DMS in the beer, µg/L", "dms_ug_l"),
     _Panel("solids gone at the outlet, %", "clear_fraction", high=100.0, times=100.0),
     _Panel("clog caution, 1 to 5", "clog_level", high=5.0, stepped=True),
@@ -283,26 +283,34 @@ def _moments(frame: Frame, trade: TradePicture, top: float, foot: float, named: 
     for at_min, _, ink, dash in places:
         x = frame.scale.x(at_min)
         frame.add(line(x, top, x, foot, ink, 1.6, dash))
-    if not named or not places:
-        return
-    close = len(places) == 2 and abs(places[0][0] - places[1][0]) < 1e-9
-    shown = [(places[0][0], "knee, planned", ACCENT)] if close else [
-        (at_min, words, ink) for at_min, words, ink, _ in places
-    ]
-    shown.sort(key=lambda each: each[0])
-    shown_before = False
-    for number, (at_min, words, ink) in enumerate(shown):
+    if named:
+        _name_moments(frame, [each[:3] for each in places], top)
+
+
+def _name_moments(frame: Frame, places: list[tuple[float, str, str]], top: float) -> None:
+    """Name the upright lines beside them, where there is room."""
+    if len(places) == 2 and abs(places[0][0] - places[1][0]) < 1e-9:
+        places = [(places[0][0], "knee, planned", ACCENT)]
+    size, taken = frame.small, list[Box]()
+    room = Box(frame.left, top, frame.right, top + 4 * size)
+    poles = [frame.scale.x(at_min) for at_min, *_ in places]
+    for at_min, words, ink in sorted(places):
         x = frame.scale.x(at_min)
-        before = number == 0 and (len(shown) == 2 or x > (frame.left + frame.right) / 2)
-        before = before and x - frame.left > 60
-        y = top + frame.small + 2
-        y += frame.small + 3 if number and not shown_before else 0
-        shown_before = before
-        wide = 6.2 * len(words) * frame.small / 12 + 6
-        frame.add(rect(x - wide - 2 if before else x + 2, y - frame.small, wide, frame.small + 4,
-                       GROUND))
-        frame.say(x - 5 if before else x + 5, y, words, frame.small, fill=ink,
-                  anchor="end" if before else "start", kind="moment")
+        last = at_min == max(each[0] for each in places) and len(places) > 1
+        anchors = ("start", "end") if last else ("end", "start")
+        wanted = [
+            text_box(x + (5 if anchor == "start" else -5), top + size * row + 2, words, size,
+                     anchor)
+            for row in (1.0, 2.3)
+            for anchor in anchors
+        ]
+        crossed = [Box(pole, top, pole, top + 4 * size) for pole in poles if pole != x]
+        box = free_spot(wanted, taken + crossed, room) or free_spot(wanted, taken, room)
+        if box is None:
+            continue
+        taken.append(box)
+        frame.add(rect(box.left - 2, box.top - 1, box.right - box.left + 4, size + 4, GROUND))
+        frame.say(box.left, box.bottom - 0.24 * size, words, size, fill=ink, kind="moment")
 
 
 def _value(
@@ -310,13 +318,18 @@ def _value(
 ) -> None:
     """What the first way comes to at the planned rest, at the panel's upper right."""
     at_min = trade.planned_min if trade.planned_min is not None else trade.knee_min
-    if at_min is None or (frame.narrow and len(panel.name) > 34):
+    if at_min is None:
         return
     nearest = min(range(len(curve)), key=lambda i: abs(trade.rest_min[i] - at_min))
     value = curve[nearest]
-    if value is not None:
-        frame.say(frame.right, top - 5, f"{value:.{panel.digits}f} at {at_min:.0f} min",
-                  frame.small, anchor="end", bold=True, kind="value")
+    if value is None:
+        return
+    number = f"{value:.{panel.digits}f}"
+    free = frame.right - frame.left + 22.0 - text_width(panel.name, frame.small)
+    words = f"{number} at {at_min:.0f} min"
+    if text_width(words, frame.small, bold=True) > free:
+        words = number
+    frame.say(frame.right, top - 5, words, frame.small, anchor="end", bold=True, kind="value")
 
 
 def _axis(frame: Frame, trade: TradePicture, foot: float) -> float:

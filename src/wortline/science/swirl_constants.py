@@ -186,8 +186,8 @@ def swirl_constants_at(shares: Mapping[str, Real]) -> SwirlConstants:
     Parameters
     ----------
     shares : mapping of str to Real
-        For each constant to draw, where in its range, 0-1; the others keep their value. Arrays
-        run over the members of an ensemble.
+        For each constant to draw, where in its range, 0-1, a number or an array over members; the
+        others keep their value [-].
 
     Returns
     -------

@@ -33,6 +33,7 @@ Array = npt.NDArray[np.float64]
 PUMP_STEPS, REST_STEPS = 30, 75
 # Each step of the rest is longer than the one before: the first of 60 min is about a second.
 _GROWTH = 1.075
+_LEAST = 1e-300
 USUAL = SwirlConstants()
 
 
@@ -70,6 +71,20 @@ class Course:
         share = np.clip((after_min - left) / (right - left), 0.0, 1.0)
         found: Real = (low + share * (high - low))[()]
         return found
+
+    def below_one_min(self, line: Array) -> Real:
+        """Return from when on a line stays below 1; nan if it does not in this course."""
+        points = len(line)
+        above = line > 1.0
+        first = np.where(np.any(above, axis=0), points - np.argmax(above[::-1], axis=0), 0)
+        right = np.clip(first, 1, points - 1)[None]
+        before, after = (np.take_along_axis(line, right + step, 0)[0] for step in (-1, 0))
+        start, end = (np.take_along_axis(self.after_min, right + step, 0)[0] for step in (-1, 0))
+        falls = (before > 1.0) & (after <= 1.0)
+        drop = np.log(np.where(falls, before / np.maximum(after, _LEAST), np.e))
+        share = np.log(np.where(falls, before, 1.0)) / drop
+        found = np.where(first == 0, 0.0, start + share * (end - start))
+        return np.where(first == points, np.nan, found)[()]
 
 
 @dataclass(frozen=True)
@@ -199,31 +214,21 @@ def _in_cone(trub: Trub) -> Array:
 
 
 def _even(whole_min: Real, shape: tuple[int, ...]) -> Array:
-    return np.full((PUMP_STEPS, *shape), 1.0 / PUMP_STEPS) * np.asarray(whole_min)
+    lengths: Array = np.full((PUMP_STEPS, *shape), 1.0 / PUMP_STEPS) * whole_min
+    return lengths
 
 
 def _growing(whole_min: Real, shape: tuple[int, ...]) -> Array:
-    lengths = (_GROWTH ** np.arange(REST_STEPS)).reshape((-1,) + (1,) * len(shape))
-    return np.ones((REST_STEPS, *shape)) * lengths / np.sum(lengths) * np.asarray(whole_min)
+    growing = (_GROWTH ** np.arange(REST_STEPS)).reshape((-1,) + (1,) * len(shape))
+    lengths: Array = np.ones((REST_STEPS, *shape)) * growing / np.sum(growing) * whole_min
+    return lengths
 
 
 def _clear_from_min(resting: Course, body: Body, constants: SwirlConstants) -> Real:
     """Return from when on the wort is clear and still; nan if it never stays so."""
     wall_m_s = resting.turns_per_min * np.pi / 30.0 * body.radius_m
-    excess = np.maximum(
-        resting.suspended_mg_l / constants.clear_mg_l, wall_m_s / constants.still_m_s
-    )
-    points = len(excess)
-    first = points - np.argmax(excess[::-1] > 1.0, axis=0)
-    first = np.where(np.any(excess > 1.0, axis=0), first, 0)
-    right = np.clip(first, 1, points - 1)[None]
-    before, after = (np.take_along_axis(excess, right + step, 0)[0] for step in (-1, 0))
-    start, end = (np.take_along_axis(resting.after_min, right + step, 0)[0] for step in (-1, 0))
-    crosses = (before > 1.0) & (after <= 1.0)
-    falls = np.log(np.where(crosses, before / after, np.e))
-    share = np.log(np.where(crosses, before, 1.0)) / falls
-    found = np.where(first == 0, 0.0, start + share * (end - start))
-    return np.where(first == points, np.nan, found)[()]
+    dirt = resting.suspended_mg_l / constants.clear_mg_l
+    return resting.below_one_min(np.maximum(dirt, wall_m_s / constants.still_m_s))
 
 
 def run(
@@ -349,4 +354,5 @@ def _cone_cold_l(
     hops = np.sum(hop_shape * cone[IS_HOP], axis=0) / np.maximum(np.sum(hop_shape, axis=0), 1e-9)
     break_kg = 1e-6 * np.sum(break_shape * cone[~IS_HOP], axis=0) * kettle.wort_hot_l
     hop_bed_l: Real = kettle.hop_bed_l_kg * kettle.hops_free_kg * hops
-    return hop_bed_l + constants.break_bed_l_kg * break_kg
+    bed_l: Real = hop_bed_l + constants.break_bed_l_kg * break_kg
+    return bed_l

@@ -87,6 +87,21 @@ class Inputs:
         self._add(name, value, spread, trust, text, text, float("-inf"), float("inf"), unit)
         return name
 
+    def taken(
+        self,
+        name: str,
+        value: float,
+        spread: float,
+        trust: str,
+        text: str,
+        unit: str,
+        source: str,
+        high: float,
+    ) -> str:
+        """Take a number that a model brings with it, from 0 to a highest value."""
+        self._add(name, value, spread, trust, text, source, 0.0, high, unit)
+        return name
+
     def _add(
         self,
         name: str,

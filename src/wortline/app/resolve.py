@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 
 from wortline.app.ingredients import attenuation, dose, malt
 from wortline.app.inputs import Inputs
+from wortline.app.whirling import swirl_gear
 from wortline.documents.day import Day
 from wortline.documents.quantity import Quantity
 from wortline.documents.recipe import Recipe
@@ -55,6 +56,8 @@ def resolve(recipe: Recipe, rig: RigDocument, day: Day | None) -> Resolved:
     reached = attenuation(inputs, recipe)
     boil = inputs.typed("recipe.boil.for", recipe.boil.lasts)
     whirlpool = recipe.whirlpool
+    # Last, so that what is uncertain about a swirl moves no other draw.
+    swirl_of = swirl_gear(inputs, rig.swirl, pipes)
 
     def assemble(values: Values) -> Brew:
         return Brew(
@@ -76,6 +79,7 @@ def resolve(recipe: Recipe, rig: RigDocument, day: Day | None) -> Resolved:
             yeast_attenuation=values[reached],
             losses=losses_of(values),
             models=models_of(values),
+            swirl=swirl_of(values),
         )
 
     wanted = recipe.aim

@@ -133,6 +133,28 @@ class Models:
 
 
 @dataclass(frozen=True)
+class SwirlGear:
+    """What drives the swirl and stands in its way, and what the brewer has counted.
+
+    `shares` says of each constant of the model where in its range it is taken, 0-1.
+    """
+
+    flow_l_min: Real
+    nozzle_m: Real
+    outlet_m: Real
+    obstacle_m2: Real
+    floor_open: float
+    shares: Mapping[str, Real]
+    turns_per_min: tuple[Real, ...] = ()
+    clear_after_min: Real | None = None
+
+    @property
+    def has_readings(self) -> bool:
+        """Whether the brewer has counted or seen anything."""
+        return bool(self.turns_per_min) or self.clear_after_min is not None
+
+
+@dataclass(frozen=True)
 class Brew:
     """Everything one brewing day is computed from."""
 
@@ -154,6 +176,7 @@ class Brew:
     yeast_attenuation: Real
     losses: Losses
     models: Models
+    swirl: SwirlGear | None = None
 
     @property
     def grist_kg(self) -> Real:

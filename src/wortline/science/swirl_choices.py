@@ -7,6 +7,7 @@ import numpy.typing as npt
 
 from wortline.science.real import Real
 from wortline.science.swirl_constants import SwirlConstants
+from wortline.science.swirl_course import Setting, even_steps_min, growing_steps_min
 from wortline.science.swirl_kettle import SwirlKettle
 from wortline.science.whirlpool import USUAL, run
 
@@ -118,6 +119,82 @@ def swirl_choices(
         for way in range(5)
     ]
     return SwirlChoices(*found)
+
+
+@dataclass(frozen=True)
+class Returned:
+    """What a return flow over a rested kettle does.
+
+    Attributes
+    ----------
+    cone_before, cone_after : Real
+        Share of the solids in the cone before and after it [-].
+    clear_before, clear_after : Real
+        Share of the solids out of the wort before and after it [-].
+    """
+
+    cone_before: Real
+    cone_after: Real
+    clear_before: Real
+    clear_after: Real
+
+
+def returned_after_rest(
+    kettle: SwirlKettle,
+    pump_min: Real,
+    rest_min: Real,
+    return_l_min: Real,
+    return_min: Real,
+    constants: SwirlConstants = USUAL,
+) -> Returned:
+    """Return what circulating after the rest does to cone and wort, as in a circulating chill.
+
+    Parameters
+    ----------
+    kettle : SwirlKettle
+        The kettle, its pump and its solids.
+    pump_min : Real
+        Time the pump ran [min].
+    rest_min : Real
+        Rest after it [min].
+    return_l_min : Real
+        Flow through the same nozzle after the rest [L/min].
+    return_min : Real
+        How long [min].
+    constants : SwirlConstants
+        Constants of the model.
+
+    Returns
+    -------
+    Returned
+        Cone and clarity before and after.
+
+    Notes
+    -----
+    At the temperature of the rest; colder wort is thicker and sweeps the floor less.
+
+    References
+    ----------
+    Carvajalino-Fernandez, M. A., et al. (2020). Aquaculture Environment Interactions 12, 117, doi
+    10.3354/aei00350 (stress that erodes a set deposit, as a proxy).
+    """
+    setting = Setting.of(kettle, constants, pump_min, rest_min, return_l_min, return_min)
+    trub = setting.start
+    turning: Real = 0.0
+    courses = []
+    for whole_min, flow, steps in (
+        (pump_min, kettle.flow_l_min, even_steps_min),
+        (rest_min, 0.0, growing_steps_min),
+        (return_min, return_l_min, growing_steps_min),
+    ):
+        lengths = steps(whole_min, setting.shape)
+        course, trub, turning = setting.passed(trub, turning, lengths, flow)
+        courses.append(course)
+    rested, back = courses[1:]
+    before, after = (
+        np.sum(setting.part * each.cone_by_class[-1], axis=0) for each in (rested, back)
+    )
+    return Returned(before, after, rested.clear_fraction[-1], back.clear_fraction[-1])
 
 
 @dataclass(frozen=True)

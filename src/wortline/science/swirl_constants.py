@@ -123,8 +123,8 @@ class SwirlConstants:
         default=5.0, metadata=_known(1.0, 15.0, "chosen", "time in which trub on the floor sets")
     )
     eroded_per_min: Real = field(
-        default=0.03,
-        metadata=_known(0.01, 0.1, "chosen", "how fast set trub goes, at twice its strength"),
+        default=0.02,
+        metadata=_known(0.005, 0.1, "chosen", "how fast set trub goes, at twice its strength"),
     )
     creep: Real = field(
         default=0.49,

@@ -55,7 +55,8 @@ def _crossing(points: Array, values: Array) -> Real:
     falls = (before > 0.0) & (after <= 0.0)
     share = np.where(falls, before / np.where(falls, before - after, 1.0), below > 0)
     logs = np.log(points)
-    return np.exp(logs[right - 1] + share * (logs[right] - logs[right - 1]))[()]
+    found: Real = np.exp(logs[right - 1] + share * (logs[right] - logs[right - 1]))[()]
+    return found
 
 
 def _slowed(

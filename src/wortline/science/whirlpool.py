@@ -13,78 +13,20 @@ import numpy.typing as npt
 
 from wortline.science.bottom_layer import floor_friction_speed_m_s
 from wortline.science.cone import DrawOff, draw_off
-from wortline.science.deposit import RINGS, Trub, floor_action, moved_trub
 from wortline.science.numerics import quotient
 from wortline.science.real import Real
 from wortline.science.swirl_constants import SwirlConstants
-from wortline.science.swirl_drive import (
-    Drive,
-    slowing_min,
-    spin_up_min,
-    terminal_rad_s,
-    turning_over,
-)
-from wortline.science.swirl_kettle import SwirlKettle, body_of, drive_of, jet_turbulence_m_s
-from wortline.science.swirl_solids import CLASSES, IS_HOP, Solids, solids_in_wort
+from wortline.science.swirl_course import Course, Setting, even_steps_min, growing_steps_min
+from wortline.science.swirl_drive import slowing_min, spin_up_min, terminal_rad_s
+from wortline.science.swirl_kettle import SwirlKettle
+from wortline.science.swirl_solids import CLASSES, IS_HOP
 from wortline.science.turning import Body, turns_per_min
 from wortline.science.water import expansion
 
 Array = npt.NDArray[np.float64]
-PUMP_STEPS, REST_STEPS = 30, 75
-# Each step of the rest is longer than the one before: the first of 60 min is about a second.
-_GROWTH = 1.075
-_LEAST = 1e-300
 USUAL = SwirlConstants()
-
-
-@dataclass(frozen=True)
-class Course:
-    """A stretch of time; points along the first axis, members behind.
-
-    Attributes
-    ----------
-    after_min : ndarray
-        Time since its start [min].
-    turns_per_min : ndarray
-        Turns at the surface [1/min].
-    clear_fraction : ndarray
-        Share of the solids that is not in the wort at the side outlet, 0-1 [-].
-    suspended_mg_l : ndarray
-        Solids in the wort at the side outlet, dry [mg/L].
-    suspended_by_class, cone_by_class : ndarray
-        Share of each class in the wort and in the cone, (points, classes, members) [-].
-    """
-
-    after_min: Array
-    turns_per_min: Array
-    clear_fraction: Array
-    suspended_mg_l: Array
-    suspended_by_class: Array
-    cone_by_class: Array
-
-    def at(self, after_min: Real, what: Array) -> Real:
-        """Return a line of this course at a time after its start, straight between points."""
-        steps = self.after_min
-        later = np.clip(np.sum(steps <= after_min, axis=0), 1, len(steps) - 1)[None]
-        left, right = (np.take_along_axis(steps, later + k, 0)[0] for k in (-1, 0))
-        low, high = (np.take_along_axis(what, later + k, 0)[0] for k in (-1, 0))
-        share = np.clip((after_min - left) / (right - left), 0.0, 1.0)
-        found: Real = (low + share * (high - low))[()]
-        return found
-
-    def below_one_min(self, line: Array) -> Real:
-        """Return from when on a line stays below 1; nan if it does not in this course."""
-        points = len(line)
-        above = line > 1.0
-        first = np.where(np.any(above, axis=0), points - np.argmax(above[::-1], axis=0), 0)
-        right = np.clip(first, 1, points - 1)[None]
-        before, after = (np.take_along_axis(line, right + step, 0)[0] for step in (-1, 0))
-        start, end = (np.take_along_axis(self.after_min, right + step, 0)[0] for step in (-1, 0))
-        falls = (before > 1.0) & (after <= 1.0)
-        drop = np.log(np.where(falls, before / np.maximum(after, _LEAST), np.e))
-        share = np.log(np.where(falls, before, 1.0)) / drop
-        found = np.where(first == 0, 0.0, start + share * (end - start))
-        return np.where(first == points, np.nan, found)[()]
+# What is drawn below the draw-off line to say what it costs.
+MORE_L = 0.5
 
 
 @dataclass(frozen=True)
@@ -123,6 +65,8 @@ class Whirlpool:
         Where to stop drawing, and what half a litre more costs.
     left_cold_l : Real
         What stays in the kettle at the draw-off line, trub and wort, cold [L].
+    half_litre_more_mg_l : Real
+        What half a litre below that line adds to the solids of all wort drawn, dry [mg/L].
     pumping, resting : Course
         How it goes while the pump runs and after it stops.
     classes : tuple of str
@@ -150,78 +94,10 @@ class Whirlpool:
     cone_cold_l: Real
     draw_off: DrawOff
     left_cold_l: Real
+    half_litre_more_mg_l: Real
     pumping: Course
     resting: Course
     classes: tuple[str, ...] = CLASSES
-
-
-@dataclass(frozen=True)
-class _Setting:
-    """What stays the same all along one run."""
-
-    kettle: SwirlKettle
-    body: Body
-    drive: Drive
-    solids: Solids
-    constants: SwirlConstants
-
-    def stir_m_s(self, flow_l_min: Real) -> Real:
-        eddies = jet_turbulence_m_s(
-            flow_l_min, self.kettle.nozzle_m, self.kettle.wort_hot_l, self.body.radius_m
-        )
-        return np.hypot(
-            self.constants.jet_stir * eddies,
-            self.constants.convection_stir * self.drive.convection_m_s,
-        )
-
-    def passed(
-        self, trub: Trub, turning_rad_s: Real, lengths_min: Array, flow_l_min: Real
-    ) -> tuple[Course, Trub, Real]:
-        """Return how steps in time go, and the trub and the turning that they end with."""
-        drive = self.drive._replace(flow_l_min=flow_l_min)
-        turning: Array = turning_over(lengths_min, turning_rad_s, self.body, drive, self.constants)
-        stir = self.stir_m_s(flow_l_min)
-        suspended, cone = [trub.suspended], [_in_cone(trub)]
-        for step, length in enumerate(lengths_min):
-            floor = floor_action(
-                0.5 * (turning[step] + turning[step + 1]),
-                self.body,
-                self.solids,
-                stir,
-                self.kettle.floor_open,
-                self.constants,
-            )
-            trub = moved_trub(trub, floor, 60.0 * length)
-            suspended.append(trub.suspended)
-            cone.append(_in_cone(trub))
-        load = self.solids.load_mg_l
-        left_mg_l = np.sum(np.array(suspended) * load, axis=1)
-        course = Course(
-            np.concatenate([0.0 * lengths_min[:1], np.cumsum(lengths_min, axis=0)]),
-            np.asarray(turns_per_min(turning)),
-            1.0 - left_mg_l / np.sum(load, axis=0),
-            left_mg_l,
-            np.array(suspended),
-            np.array(cone),
-        )
-        return course, trub, turning[-1]
-
-
-def _in_cone(trub: Trub) -> Array:
-    inner = slice(RINGS // 2)
-    found: Array = np.sum(trub.loose[:, inner] + trub.firm[:, inner], axis=1)
-    return found
-
-
-def _even(whole_min: Real, shape: tuple[int, ...]) -> Array:
-    lengths: Array = np.full((PUMP_STEPS, *shape), 1.0 / PUMP_STEPS) * whole_min
-    return lengths
-
-
-def _growing(whole_min: Real, shape: tuple[int, ...]) -> Array:
-    growing = (_GROWTH ** np.arange(REST_STEPS)).reshape((-1,) + (1,) * len(shape))
-    lengths: Array = np.ones((REST_STEPS, *shape)) * growing / np.sum(growing) * whole_min
-    return lengths
 
 
 def _clear_from_min(resting: Course, body: Body, constants: SwirlConstants) -> Real:
@@ -272,24 +148,18 @@ def run(
     of Fluid Mechanics 17, 385-404. Martin, D., Nokes, R. (1989). A fluid-dynamical study of crystal
     settling in convecting magmas. Journal of Petrology 30, 1471-1500 (from memory).
     """
-    given = (*vars(kettle).values(), *vars(constants).values(), rest_min, rest_flow_l_min)
-    shape = np.broadcast_shapes(
-        *(np.shape(each) for each in given), np.shape(0.0 if pump_min is None else pump_min)
+    setting = Setting.of(
+        kettle, constants, rest_min, rest_flow_l_min, 0.0 if pump_min is None else pump_min
     )
-    body = body_of(kettle)
-    drive = drive_of(kettle, body)
-    solids = solids_in_wort(body, kettle.wort_hot_l, kettle.hops_free_kg, constants, shape)
+    body, drive, shape = setting.body, setting.drive, setting.shape
     spin_up = spin_up_min(body, drive, constants)
     turnover = quotient(kettle.wort_hot_l, kettle.flow_l_min)
     enough = np.where(np.greater(kettle.flow_l_min, 0.0), np.maximum(spin_up, turnover), 0.0)[()]
     pumped = enough if pump_min is None else pump_min
-
-    setting = _Setting(kettle, body, drive, solids, constants)
-    bare = np.zeros((len(CLASSES), RINGS, *shape))
-    start = Trub(np.ones((len(CLASSES), *shape)), bare, bare)
-    pumping, trub, stop = setting.passed(start, 0.0, _even(pumped, shape), kettle.flow_l_min)
-    rest_steps = _growing(np.maximum(seen_min, rest_min), shape)
-    resting, _, _ = setting.passed(trub, stop, rest_steps, rest_flow_l_min)
+    steps = even_steps_min(pumped, shape)
+    pumping, trub, stop = setting.passed(setting.start, 0.0, steps, kettle.flow_l_min)
+    steps = growing_steps_min(np.maximum(seen_min, rest_min), shape)
+    resting, _, _ = setting.passed(trub, stop, steps, rest_flow_l_min)
 
     by_class = {
         name: np.stack(
@@ -298,11 +168,11 @@ def run(
         for name, curve in (("up", resting.suspended_by_class), ("cone", resting.cone_by_class))
     }
     up, cone = by_class["up"], by_class["cone"]
-    load = solids.load_mg_l
-    part = load / np.sum(load, axis=0)
+    load, part = setting.solids.load_mg_l, setting.part
     terminal = terminal_rad_s(body, drive, constants)
     cone_cold_l = _cone_cold_l(kettle, cone, load, constants)
     larger = expansion(kettle.temp_c)
+    in_cone_mg = np.sum(load * cone, axis=0) * kettle.wort_hot_l
     line = draw_off(
         cone_cold_l * larger,
         body.radius_m,
@@ -310,6 +180,7 @@ def run(
         kettle.draw_l_min,
         body.density_kg_m3,
         constants,
+        MORE_L,
     )
     return Whirlpool(
         turns_per_min_terminal=turns_per_min(terminal),
@@ -333,12 +204,20 @@ def run(
         cone_cold_l=cone_cold_l,
         draw_off=line,
         left_cold_l=line.left_hot_l / larger,
+        half_litre_more_mg_l=_half_litre_more_mg_l(kettle, line, in_cone_mg),
         pumping=pumping,
         resting=resting,
     )
 
 
-def _kept_up(setting: _Setting, terminal_rad_s: Real) -> Array:
+def _half_litre_more_mg_l(kettle: SwirlKettle, line: DrawOff, in_cone_mg: Array) -> Real:
+    """Return by how much the cone that comes along raises the solids of all wort drawn."""
+    drawn_l = np.maximum(kettle.wort_hot_l - line.left_hot_l, 0.0) + MORE_L
+    raised: Real = line.more_trub_share * in_cone_mg / drawn_l
+    return raised
+
+
+def _kept_up(setting: Setting, terminal_rad_s: Real) -> Array:
     body, kettle = setting.body, setting.kettle
     turning = np.maximum(terminal_rad_s, 1e-6)
     swirl = floor_friction_speed_m_s(turning, body.viscosity_m2_s, 0.5 * body.radius_m)

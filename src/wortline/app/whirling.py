@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from wortline.app.inputs import Inputs
 from wortline.documents.quantity import Quantity
-from wortline.documents.swirl import Swirl
+from wortline.documents.rig import Swirl
 from wortline.pipes.network import Network
 from wortline.plan.brew import SwirlGear, Values
 from wortline.science.swirl_constants import KNOWN
@@ -31,7 +31,17 @@ def swirl_gear(
         inputs.typed(f"rig.swirl.turns.{number}", each)
         for number, each in enumerate(given.turns or ())
     ]
-    clear = given.clear_after and inputs.typed("rig.swirl.clear_after", given.clear_after)
+    others = {
+        field: inputs.typed(f"rig.swirl.{key}", quantity)
+        for field, key, quantity in (
+            ("clear_after_min", "clear_after", given.clear_after),
+            ("read_wort_hot_l", "wort", given.wort),
+            ("read_hops_kg", "hops", given.hops),
+        )
+        if quantity is not None
+    }
+    if turns or given.clear_after is not None:
+        others["read_pumped_min"] = _one(inputs, "pumped", given.pumped, "min", {})
     shares = {name: _share(inputs, name) for name in KNOWN}
 
     def make(values: Values) -> SwirlGear:
@@ -39,8 +49,7 @@ def swirl_gear(
             floor_open=0.0 if given.floor == "screen" else 1.0,
             shares={name: values[each] for name, each in shares.items()},
             turns_per_min=tuple(values[name] for name in turns),
-            clear_after_min=values[clear] if clear else None,
-            **{field: values[name] for field, name in names.items()},
+            **{field: values[name] for field, name in (names | others).items()},
         )
 
     return make

@@ -136,7 +136,9 @@ class Models:
 class SwirlGear:
     """What drives the swirl and stands in its way, and what the brewer has counted.
 
-    `shares` says of each constant of the model where in its range it is taken, 0-1.
+    `shares` says of each constant of the model where in its range it is taken, 0-1. The readings
+    belong to a kettle pumped, filled and hopped as the three `read_` numbers say; None is as on
+    this day.
     """
 
     flow_l_min: Real
@@ -147,6 +149,9 @@ class SwirlGear:
     shares: Mapping[str, Real]
     turns_per_min: tuple[Real, ...] = ()
     clear_after_min: Real | None = None
+    read_pumped_min: Real | None = None
+    read_wort_hot_l: Real | None = None
+    read_hops_kg: Real | None = None
 
     @property
     def has_readings(self) -> bool:

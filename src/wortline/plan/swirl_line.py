@@ -123,7 +123,7 @@ def numbers_of(found: Whirlpool) -> dict[str, Real]:
 
 
 def swirl_line(day: BrewDay) -> SwirlLine | None:
-    """The whirlpool of the central day; None where none is planned or the plan is beyond physics."""
+    """The whirlpool of the central day; None without one, or where the plan is beyond physics."""
     brew = day.brew
     planned_min = float(brew.pump_min) + float(brew.rest_min)
     if brew.swirl is None or not planned_min > 0.0:
@@ -150,7 +150,7 @@ def swirl_line(day: BrewDay) -> SwirlLine | None:
 
 
 def _only(member: int) -> npt.NDArray[np.bool_]:
-    return np.arange(RUNNING + 1) == member
+    return np.asarray(np.arange(RUNNING + 1) == member)
 
 
 def swirl_kettle(day: BrewDay, gear: SwirlGear) -> SwirlKettle:
@@ -216,8 +216,21 @@ def constants_of(
     constants = swirl_constants_at(gear.shares)
     if not gear.has_readings or not pump_min > 0.0:
         return constants, None
-    fit = fitted_to_readings(kettle, gear.turns_per_min, gear.clear_after_min, pump_min, constants)
+    pumped_min = pump_min if gear.read_pumped_min is None else gear.read_pumped_min
+    fit = fitted_to_readings(
+        as_read(kettle, gear), gear.turns_per_min, gear.clear_after_min, pumped_min, constants
+    )
     return fit.constants, fit
+
+
+def as_read(kettle: SwirlKettle, gear: SwirlGear) -> SwirlKettle:
+    """The kettle as it stood when the readings were taken."""
+    wort_hot_l, hops_kg = gear.read_wort_hot_l, gear.read_hops_kg
+    return replace(
+        kettle,
+        wort_hot_l=kettle.wort_hot_l if wort_hot_l is None else wort_hot_l,
+        hops_free_kg=kettle.hops_free_kg if hops_kg is None else hops_kg,
+    )
 
 
 def gear_of(brew: Brew) -> SwirlGear:

@@ -6,16 +6,8 @@ from ht.hx import effectiveness_from_NTU
 from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 
-from wortline.science.chill_ways import (
-    Batch,
-    Chiller,
-    best_flows_l_min,
-    circulated,
-    one_pass,
-    outlet_c,
-    two_stage,
-    ua_of_reading_w_k,
-)
+from wortline.science.chill_ways import best_flows_l_min, circulated, one_pass, two_stage
+from wortline.science.chiller import Batch, Chiller, outlet_c, ua_of_reading_w_k
 from wortline.science.ice import iced_around_c, iced_flowing_c
 
 PLATES = Chiller(650.0, 5.0, 9.0, 6.0, 11.0)

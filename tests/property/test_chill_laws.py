@@ -4,16 +4,8 @@ import numpy as np
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from wortline.science.chill_ways import (
-    PLATES_EXPONENT,
-    TUBES_EXPONENT,
-    Batch,
-    Chiller,
-    circulated,
-    one_pass,
-    two_stage,
-    ua_at_w_k,
-)
+from wortline.science.chill_ways import circulated, one_pass, two_stage
+from wortline.science.chiller import PLATES_EXPONENT, TUBES_EXPONENT, Batch, Chiller, ua_at_w_k
 from wortline.science.ice import fridge_min, ice_needed_kg, iced_around_c, iced_flowing_c
 
 UAS, WORTS, WATERS = st.floats(100, 2000), st.floats(1.5, 12), st.floats(2, 20)

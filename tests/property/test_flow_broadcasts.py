@@ -8,6 +8,7 @@ import pytest
 
 from wortline.science import (
     chill_ways,
+    chiller,
     chilling,
     exchanger,
     fittings,
@@ -19,12 +20,12 @@ from wortline.science import (
     screen,
     transfer,
 )
-from wortline.science.chill_ways import Batch, Chiller
+from wortline.science.chiller import Batch, Chiller
 from wortline.science.pipe_flow import Segment
 from wortline.science.pump import PumpCurve
 
 MODULES = (
-    chill_ways, chilling, exchanger, fittings, friction, ice, mains_water, pipe_flow, pump, screen,
+    chill_ways, chiller, chilling, exchanger, fittings, friction, ice, mains_water, pipe_flow, pump, screen,
     transfer,
 )  # fmt: skip
 # Gives a function, which line_loss_m asks.

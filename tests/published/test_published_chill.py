@@ -3,13 +3,15 @@
 import numpy as np
 import pytest
 
-from wortline.science.chill_ways import Batch, Chiller, best_flows_l_min, one_pass
+from wortline.science.chill_ways import best_flows_l_min, one_pass
+from wortline.science.chiller import Batch, Chiller
 from wortline.science.ice import fridge_min, ice_needed_kg
 from wortline.science.mains_water import mains_water_burch_2007_c, middle_of_month
 
 CASES = "chill.toml"
 MONTHS = np.arange(1, 13)
-# 20 L of wort at 4.0 kJ/(kg K); the conductance does not change with the flow.
+# 20 L of wort at 1040 kg/m3 and 4.0 kJ/(kg K), its flows counted in the same litres, which here
+# weigh 1015 kg/m3; the conductance does not change with the flow.
 WORT = Batch(20.8 * 1015 / 1040, 4.0 * 1040 / 1015)
 PLATES = Chiller(700.0, 6.0, 10.0, 6.0, 10.0, wort_share=0.0, water_share=0.0)
 
@@ -28,10 +30,16 @@ class Worked:
         return [months_c.min(), months_c.max()]
 
     @staticmethod
-    def pass_for_20_c(cold_c):
-        way = one_pass(PLATES, WORT, 98.0, 20.0, cold_c)
-        # The example counts its 20 L in the litres its flow is counted in.
-        return [way.wort_l_min, way.time_min, way.water_l]
+    def pass_l_min(cold_c):
+        return one_pass(PLATES, WORT, 98.0, 20.0, cold_c).wort_l_min
+
+    @staticmethod
+    def pass_min(cold_c):
+        return one_pass(PLATES, WORT, 98.0, 20.0, cold_c).time_min
+
+    @staticmethod
+    def pass_water_l(cold_c):
+        return one_pass(PLATES, WORT, 98.0, 20.0, cold_c).water_l
 
     @staticmethod
     def ice_to_18_kg(start_c):

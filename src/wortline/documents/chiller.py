@@ -9,7 +9,7 @@ from pydantic import model_validator
 from wortline.documents.plumbing import Word, YesNo
 from wortline.documents.quantity import Fault, Measure, Quantity, refuse
 from wortline.documents.words import Part, one_of
-from wortline.science.chill_ways import ua_of_reading_w_k
+from wortline.science.chiller import ua_of_reading_w_k
 
 ChillerKind = Literal["plate", "counterflow", "immersion"]
 _C = Measure("temperature", 0.0, 110.0, example="31 C")

@@ -107,6 +107,7 @@ CORE = {
 }
 RATES = {
     "flow": ("volume", "time", "liter/minute"),
+    "conductance": ("power", "temperature_difference", "watt/delta_degC"),
     "evaporation": ("volume", "time", "liter/hour"),
     "volume_per_mass": ("volume", "mass", "liter/kilogram"),
     "temperature_rate": ("temperature_difference", "time", "delta_degC/minute"),

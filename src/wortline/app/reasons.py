@@ -24,7 +24,7 @@ LEDGER = (
 )
 EXTRACT = ("recipe.grist.*", "rig.mash.efficiency", "rig.mash.conversion")
 HEAT = ("rig.element.*", "rig.kettle.*", "day.air", "day.pressure", "model.surface_loss")
-REST = ("recipe.chill.*", "day.*", "rig.kettle.diameter", "model.surface_loss")
+REST = ("recipe.chill.*", "rig.chillers.*", "day.*", "rig.kettle.diameter", "model.surface_loss")
 HOPS = (
     "recipe.hops.*",
     "recipe.wort_ph",

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from functools import partial
 from typing import Any
 
+from wortline.app.chill_words import way_words
 from wortline.units import glued
 
 Report = dict[str, Any]
@@ -16,6 +17,10 @@ HOT_HOSES = (
     " chiller's water off and its way out open."
 )
 MEASURED = glued(f"Measured: {BLANK}")
+TURNED = {
+    "sanitise-loop": "Sanitise the chiller with hot wort:",
+    "chill-and-transfer": "Go on in one pass, into the fermenter:",
+}
 TOO_HOT_FOR_YEAST_C = 35.0
 """Wort that leaves the chill hotter than this has to wait for its yeast (common practice)."""
 
@@ -86,7 +91,7 @@ def _turned(phase: Report) -> Iterator[Step]:
             later.setdefault(turn["at_min"], []).append(turn)
     for at_min, turns in later.items():
         begins = turns[0]["for"] == "sanitise-loop"
-        why = "Sanitise the chiller with hot wort:" if begins else "The chiller has its mark:"
+        why = TURNED.get(turns[0]["for"], "The chiller has its mark:")
         caution = (HOT_HOSES,) * begins
         yield Step(clock(at_min), caution, (why, *(_turn(turn) for turn in turns)))
 
@@ -239,13 +244,31 @@ def _rest(scene: Scene) -> list[str]:
 
 def _chill(scene: Scene) -> list[str]:
     how = "at once" if scene.phase["end_min"] == scene.phase["start_min"] else scene.minutes
-    return [f"Chill from {scene.temp('start_c')} to {scene.temp('end_c')}, {how}. {MEASURED}"]
+    return [
+        f"Chill from {scene.temp('start_c')} to {scene.temp('end_c')}, {how}. {MEASURED}",
+        *_chill_ways(scene),
+    ]
+
+
+def _chill_ways(scene: Scene) -> Iterator[str]:
+    """The way of the recipe, and the least bad where that is another."""
+    told = scene.report["chill"]
+    named = {(way["chiller"], way["how"]): way for way in told["ways"]}
+    keys = [each and (each["chiller"], each["how"]) for each in (told["chosen"], told["best"])]
+    for lead, key in zip(("", "Least bad for this tap: "), dict.fromkeys(keys), strict=False):
+        if key in named:
+            words = way_words(named[key], scene.spoken)
+            yield lead + (words[0].lower() + words[1:] if lead else words)
 
 
 def _transfer(scene: Scene) -> list[str]:
+    # One pass has brought it there already.
+    passed = scene.phase["end_min"] == scene.phase["start_min"]
+    act = f"In the fermenter: {scene.cold('fermenter')}."
+    if not passed:
+        act = f"Transfer {scene.cold('fermenter')} into the fermenter, {scene.minutes}."
     return [
-        f"Transfer {scene.cold('fermenter')} into the fermenter, {scene.minutes}."
-        f" {glued(f'Volume: {BLANK}')}",
+        f"{act} {glued(f'Volume: {BLANK}')}",
         f"Original gravity {scene.gravity('original_sg')} (cooled sample). {MEASURED}",
     ]
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any, Literal
 
 import click
 
+from wortline.cli.chill import chill_command
 from wortline.cli.pipes import pipes_command
 
 System = Literal["metric", "us"]
@@ -311,4 +312,5 @@ def sources_command() -> None:
     click.echo(sources_text())
 
 
+main.add_command(chill_command)
 main.add_command(pipes_command)

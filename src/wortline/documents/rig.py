@@ -5,6 +5,7 @@ from typing import Annotated, ClassVar, Literal
 
 from pydantic import model_validator
 
+from wortline.documents.chiller import Chiller
 from wortline.documents.plumbing import Plumbing
 from wortline.documents.quantity import Fault, Measure, Quantity, refuse
 from wortline.documents.words import Gallons, Name, Note, Part, WordOr, entries, one_of
@@ -112,3 +113,29 @@ class Rig(Part):
     transfer: Annotated[Quantity, Measure("flow", 0.0, 1000.0, low_open=True)] | None = None
     swirl: Swirl | None = None
     plumbing: Plumbing | None = None
+    chillers: Annotated[tuple[Chiller, ...], entries(0, 20)] = ()
+
+    @model_validator(mode="after")
+    def _chillers_agree(self) -> "Rig":
+        """Names of chillers differ, and one that stands in the plumbing too is the same there."""
+        forms = {
+            part.name: part.form
+            for part in (self.plumbing.parts if self.plumbing else ())
+            if part.kind == "chiller"
+        }
+        faults, names = [], set()
+        for index, each in enumerate(self.chillers):
+            if each.name in names:
+                text = f"a second chiller is called `{each.name}`; give each its own name"
+                faults.append(Fault(text, each.name, sub=("chillers", index, "name")))
+            names.add(each.name)
+            form = forms.get(each.name)
+            if form is not None and form != each.kind:
+                text = (
+                    f"`{each.name}` is a {form} chiller in the plumbing and"
+                    f" `{each.kind}` here; make them agree"
+                )
+                faults.append(Fault(text, each.kind, form, form, ("chillers", index, "kind")))
+        if faults:
+            raise refuse(*faults)
+        return self

@@ -11,6 +11,7 @@ from typing import Literal, TypeAlias
 
 from wortline.documents.words import DryHop, Lid, When
 from wortline.science.bitter_losses import Losses
+from wortline.science.chiller import Chiller
 from wortline.science.real import Real
 
 Trust: TypeAlias = Literal["measured", "typed", "typical", "guess"]
@@ -107,13 +108,35 @@ class Air:
 
 
 @dataclass(frozen=True)
+class RigChiller:
+    """A chiller of the rig; `spread` is one standard deviation as a share of its conductance."""
+
+    name: str
+    kind: Literal["plate", "counterflow", "immersion"]
+    chiller: Chiller
+    spread: float
+    source: str
+    stirred: bool = False
+
+
+@dataclass(frozen=True)
+class ChillWay:
+    """A chiller of the rig and how it is run; `switch_c` is where a second stage begins."""
+
+    unit: RigChiller
+    how: str
+    switch_c: Real | None = None
+
+
+@dataclass(frozen=True)
 class Chill:
-    """How the wort is cooled: exactly one of a rate, a time, or at once (both None)."""
+    """How the wort is cooled: one of a rate, a time, a chiller, or at once (all None)."""
 
     to_c: Real
     rate_k_min: Real | None
     in_min: Real | None
     lid: Lid
+    way: ChillWay | None = None
 
 
 @dataclass(frozen=True)
@@ -182,6 +205,7 @@ class Brew:
     losses: Losses
     models: Models
     swirl: SwirlGear | None = None
+    chillers: tuple[RigChiller, ...] = ()
 
     @property
     def grist_kg(self) -> Real:

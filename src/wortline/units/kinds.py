@@ -211,6 +211,13 @@ KINDS: MappingProxyType[str, Kind] = MappingProxyType(
         "elevation": _kind("a height above the sea", "m", "220 m", _LENGTH, "m", "ft"),
         "area": _kind("an area", "m2", "20 cm2", _AREA, "cm2", "in2"),
         "flow": _rate("a flow", "L/min", "8 L/min", ("volume", "time", 1.0), "L/min", "US gal/min"),
+        "conductance": _rate(
+            "a conductance",
+            "W/K",
+            "400 W/K",
+            ("power", "temperature_difference", 1.0),
+            "W/K",
+        ),
         "evaporation": _rate(
             "a boil-off rate", "L/h", "2.9 L/h", ("volume", "time", 60.0), "L/h", "US gal/h"
         ),

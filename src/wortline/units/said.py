@@ -23,6 +23,7 @@ _METRIC: dict[str, tuple[tuple[float, str, int], ...]] = {
     "elevation": ((0.0, "m", 0),),
     "area": ((0.0, "cm2", 0),),
     "flow": ((0.0, "L/min", 1),),
+    "conductance": ((0.0, "W/K", 0),),
     "evaporation": ((0.0, "L/h", 1),),
     "volume_per_mass": ((0.0, "L/kg", 2),),
     "turning": ((0.0, "/min", 1),),

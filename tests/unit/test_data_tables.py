@@ -24,7 +24,7 @@ def names(name):
     return found
 
 
-@pytest.mark.parametrize("name", ["malts", "hops", "yeasts"])
+@pytest.mark.parametrize("name", ["malts", "hops", "yeasts", "oils"])
 def test_names_are_unique_lower_case_and_every_row_has_source_and_mark(name):
     found = names(name)
     assert len(found) == len(set(found))

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
-from wortline.app.ingredients import attenuation, dose, malt
+from wortline.app.ingredients import attenuation, dose, malt, oils
 from wortline.app.inputs import Inputs
 from wortline.documents.day import Day
 from wortline.documents.quantity import Quantity
@@ -54,7 +54,7 @@ def resolve(recipe: Recipe, rig: RigDocument, day: Day | None) -> Resolved:
     sparge = inputs.either("recipe.mash.water.at", water.at, "C", 0.0, 100.0)
     reached = attenuation(inputs, recipe)
     boil = inputs.typed("recipe.boil.for", recipe.boil.lasts)
-    whirlpool = recipe.whirlpool
+    whirlpool, hop_oils = recipe.whirlpool, oils()
 
     def assemble(values: Values) -> Brew:
         return Brew(
@@ -76,6 +76,7 @@ def resolve(recipe: Recipe, rig: RigDocument, day: Day | None) -> Resolved:
             yeast_attenuation=values[reached],
             losses=losses_of(values),
             models=models_of(values),
+            oils=hop_oils,
         )
 
     wanted = recipe.aim

@@ -17,6 +17,7 @@ from wortline.documents.words import (
 from wortline.pipes.state import setting_values
 from wortline.plan.brew_day import first_water_l, mash_hot_l
 from wortline.plan.plan import Plan
+from wortline.plan.report_aroma import aroma, clog, number
 from wortline.science.real import Real
 from wortline.science.water import expansion
 
@@ -35,14 +36,6 @@ MOMENTS = {
     DryHop: "dry hop",
 }
 STEP_MIN = 1e-6
-
-
-def number(value: Real | None) -> float | None:
-    """A finite float, or None: no number is better than a false one."""
-    if value is None:
-        return None
-    plain = float(value)
-    return plain if np.isfinite(plain) else None
 
 
 @np.errstate(invalid="ignore")
@@ -103,6 +96,8 @@ def report(plan: Plan, names: dict[str, str | None]) -> dict[str, Any]:
             for key, value in central.items()
             if key.startswith("dms_ug_l.")
         },
+        "aroma": aroma(day, plan.containment),
+        "clog": clog(plan.clog),
         "energy_kwh": number(central["energy_kwh"]),
         "ranges": {
             key: {

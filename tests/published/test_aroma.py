@@ -50,8 +50,8 @@ HERE = SimpleNamespace(
     practice_per_min=lambda form, held: aroma.EXTRACTED_PER_MIN[form, held],
     film_spread=lambda: aroma.FILM_SPREAD,
     volatility=lambda oil, bound: getattr(OILS[oil], f"volatility{bound}"),
-    index_bounds=lambda index: aroma.index_range(index),
-    ratio_bounds=lambda index, other: aroma.ratio_range(index, other),
+    index_bounds=aroma.index_range_g_l,
+    ratio_bounds=aroma.ratio_range,
 )
 
 

@@ -16,7 +16,7 @@ from wortline.science.aroma import (
     FILM_LIMIT,
     FILM_SPREAD,
     OilShares,
-    aroma_index,
+    aroma_index_g_l,
     effective_volatility,
     oil_extraction_per_min,
     oil_shares,
@@ -44,7 +44,7 @@ class AromaLine:
     """Where the oil of every dose is at the end of the chill.
 
     `kept_low` and `kept_high` are what the wort keeps if a class is more or less volatile than
-    taken; `index` and what `held` says have shape (doses, ...members).
+    taken; `index_g_l` and `held_g_l` have shape (doses, ...members).
     """
 
     brew: Brew
@@ -56,22 +56,22 @@ class AromaLine:
     kept_high: Array
 
     @property
-    def index(self) -> Array:
+    def index_g_l(self) -> Array:
         """Aroma index of every dose as planned [g/L]."""
         place = [oil.name for oil in self.brew.oils].index(LEADING)
-        return self._index(np.asarray(self.shares.kept)[:, place])
+        return self._index_g_l(np.asarray(self.shares.kept)[:, place])
 
-    def held(self, held: Held) -> Array:
+    def held_g_l(self, held: Held) -> Array:
         """Aroma index of every dose if it were held so; the wort's litres stay [g/L]."""
         leading = next(oil for oil in self.brew.oils if oil.name == LEADING)
         effective = np.asarray([effective_volatility(leading.volatility)])
-        return self._index(
+        return self._index_g_l(
             np.asarray(followed(self.brew, self.steam, self.in_min, effective, held).kept)[:, 0]
         )
 
-    def _index(self, kept: Array) -> Array:
+    def _index_g_l(self, kept: Array) -> Array:
         masses = by_dose([dose.mass_kg for dose in self.brew.doses], kept.ndim)
-        return np.asarray(aroma_index(masses, self.wort_l, kept))
+        return np.asarray(aroma_index_g_l(masses, self.wort_l, kept))
 
 
 def aroma_line(

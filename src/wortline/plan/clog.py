@@ -3,7 +3,7 @@
 An order, no measure: every step is common practice, no source, but for what is said beside it.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import floor, isfinite
 from typing import Literal
@@ -77,13 +77,13 @@ class ClogReason:
 
 @dataclass(frozen=True)
 class WayDown:
-    """One change that lowers the caution; `add_min` or `dose` where it is of that kind."""
+    """One change that lowers the caution; `add_min` or `doses` where it is of that kind."""
 
     do: Literal["rest", "contain", "screen"]
     level: int
     text: str
     add_min: float | None = None
-    dose: str | None = None
+    doses: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -270,11 +270,16 @@ def _ways_down(day: BrewDay, load: HopLoad, way: WortWay, now: int) -> Iterator[
     free = [
         line.dose for line in day.lines if line.dose.held == "free" and np.isfinite(line.in_min)
     ]
+    bagged: tuple[str, ...] = ()
+    # The biggest first, as few as it takes.
     for dose in sorted(free, key=lambda each: -float(each.mass_kg)):
-        after = level(hop_load(day, held_so(day, dose.id, "bag")), way)
+        bagged += (dose.id,)
+        after = level(hop_load(day, held_so(day, bagged, "bag")), way)
         if after is not None and after < now:
-            text = f"Put {dose.name} ({dose.typed_when}) into a bag or mesh."
-            yield WayDown("contain", after, text, dose=dose.id)
+            said = ", ".join(
+                f"{each.name} ({each.typed_when})" for each in free if each.id in bagged
+            )
+            yield WayDown("contain", after, f"Put into a bag or mesh: {said}.", doses=bagged)
             break
     if way.narrowest is not None:
         most_m = way.narrowest.opening_m / SCREEN_TO_GAP
@@ -285,8 +290,8 @@ def _ways_down(day: BrewDay, load: HopLoad, way: WortWay, now: int) -> Iterator[
             yield WayDown("screen", after, text)
 
 
-def held_so(day: BrewDay, dose_id: str, held: Held) -> tuple[Dose, ...]:
-    """The doses of the day with one of them held otherwise."""
+def held_so(day: BrewDay, dose_ids: Collection[str], held: Held) -> tuple[Dose, ...]:
+    """The doses of the day with some of them held otherwise."""
     return tuple(
-        replace(dose, held=held) if dose.id == dose_id else dose for dose in day.brew.doses
+        replace(dose, held=held) if dose.id in dose_ids else dose for dose in day.brew.doses
     )

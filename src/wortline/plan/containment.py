@@ -32,27 +32,27 @@ class HeldWay:
 
 def containment(day: BrewDay, way: WortWay) -> list[tuple[HeldWay, ...]]:
     """The three ways to hold every dose; none for a dose that never meets hot wort."""
-    index = {held: day.aroma.held(held) for held in HELD}
+    index_g_l = {held: day.aroma.held_g_l(held) for held in HELD}
     found: list[tuple[HeldWay, ...]] = []
     for place, line in enumerate(day.lines):
         if not np.isfinite(line.in_min):
             found.append(())
             continue
-        found.append(tuple(_way(day, way, place, held, index) for held in HELD))
+        found.append(tuple(_way(day, way, place, held, index_g_l) for held in HELD))
     return found
 
 
 def _way(
-    day: BrewDay, way: WortWay, place: int, held: Held, index: Mapping[Held, Array]
+    day: BrewDay, way: WortWay, place: int, held: Held, index_g_l: Mapping[Held, Array]
 ) -> HeldWay:
     brew, dose = day.brew, day.lines[place].dose
     now = 1.0 - float(brew.containment_less(dose))
     then = 1.0 - float(brew.containment_less(dose, held))
     planned_ibu = float(day.dose_ibu[place])
-    planned = float(index[dose.held][place])
+    planned = float(index_g_l[dose.held][place])
     ratio = (1.0, 1.0, 1.0)
     if held != dose.held:
-        other = float(index[held][place])
+        other = float(index_g_l[held][place])
         # Where the planned way gives nothing there is nothing to compare with.
         low, mid, high = ratio_range(other, planned) if planned > 0.0 else (np.nan,) * 3
         ratio = (float(low), float(mid), float(high))
@@ -62,5 +62,5 @@ def _way(
         ibu=planned_ibu * then / now if now > 0.0 else np.nan,
         aroma_ratio=ratio,
         held_back_l=float(dose.mass_kg * brew.held_back_l_kg(held)),
-        clog_level=level(hop_load(day, held_so(day, dose.id, held)), way),
+        clog_level=level(hop_load(day, held_so(day, (dose.id,), held)), way),
     )

@@ -8,7 +8,7 @@ import numpy as np
 from wortline.plan.brew_day import BrewDay
 from wortline.plan.clog import Clog
 from wortline.plan.containment import HeldWay
-from wortline.science.aroma import index_range
+from wortline.science.aroma import index_range_g_l
 from wortline.science.real import Real
 
 
@@ -23,25 +23,25 @@ def number(value: Real | None) -> float | None:
 def aroma(day: BrewDay, ways: list[tuple[HeldWay, ...]]) -> dict[str, Any]:
     """The aroma index of the day and of every dose, and where each class of its oil goes."""
     line = day.aroma
-    index = line.index
+    index = line.index_g_l
     doses = [
         {
             "id": dose.dose.id,
             "in_hot_wort": bool(np.isfinite(dose.in_min)),
-            "index": spread(float(index[place])),
+            "index_g_l": spread(float(index[place])),
             "oils": oils(day, place),
             "ways": [held_way(each) for each in ways[place]],
         }
         for place, dose in enumerate(day.lines)
     ]
     total = float(index[np.isfinite(index)].sum())
-    return {"index": spread(total), "doses": doses}
+    return {"index_g_l": spread(total), "doses": doses}
 
 
-def spread(index: float) -> dict[str, float | None]:
+def spread(index_g_l: float) -> dict[str, float | None]:
     """An index with its wide range."""
-    low, high = index_range(index)
-    return {"low": number(low), "mid": number(index), "high": number(high)}
+    low, high = index_range_g_l(index_g_l)
+    return {"low": number(low), "mid": number(index_g_l), "high": number(high)}
 
 
 def oils(day: BrewDay, place: int) -> list[dict[str, Any]]:
@@ -90,7 +90,8 @@ def clog(found: Clog) -> dict[str, Any]:
         "high": found.high,
         "reasons": [{**asdict(each), "value": number(each.value)} for each in found.reasons],
         "ways_down": [
-            {**asdict(each), "add_min": number(each.add_min)} for each in found.ways_down
+            {**asdict(each), "add_min": number(each.add_min), "doses": list(each.doses)}
+            for each in found.ways_down
         ],
         "answers": found.answers,
         "dropped": found.dropped,

@@ -218,7 +218,7 @@ def oil_shares(
     return OilShares(in_hops[()], kept[()], (1.0 - in_hops - kept)[()])
 
 
-def aroma_index(mass_kg: Real, cold_l: Real, kept_share: Real) -> Real:
+def aroma_index_g_l(mass_kg: Real, cold_l: Real, kept_share: Real) -> Real:
     """Aroma of a dose in the wort, as hops whose oil is all there.
 
     Parameters
@@ -238,8 +238,8 @@ def aroma_index(mass_kg: Real, cold_l: Real, kept_share: Real) -> Real:
     Notes
     -----
     No amount of oil is said, because hops differ by more than the index does. Compare plans made
-    with the same hops; see `index_range` and `ratio_range`. Linalool stands for the aroma because
-    its way from kettle to beer has been measured.
+    with the same hops; see `index_range_g_l` and `ratio_range`. Linalool stands for the aroma
+    because its way from kettle to beer has been measured.
 
     References
     ----------
@@ -249,12 +249,12 @@ def aroma_index(mass_kg: Real, cold_l: Real, kept_share: Real) -> Real:
     return 1000.0 * mass_kg * kept_share / cold_l
 
 
-def index_range(index: Real) -> tuple[Real, Real]:
+def index_range_g_l(index_g_l: Real) -> tuple[Real, Real]:
     """Bounds of an index that stands alone.
 
     Parameters
     ----------
-    index : Real
+    index_g_l : Real
         An index [g/L]
 
     Returns
@@ -267,17 +267,17 @@ def index_range(index: Real) -> tuple[Real, Real]:
     Common practice, no source: half to twice, as wide as the volatility of linalool is known
     (37 to 114; L. Copolovici, U. Niinemets, 2005, Chemosphere 61, 1390-1400, and vapour pressure).
     """
-    return index / LEVEL_FACTOR, index * LEVEL_FACTOR
+    return index_g_l / LEVEL_FACTOR, index_g_l * LEVEL_FACTOR
 
 
-def ratio_range(index: Real, other: Real) -> tuple[Real, Real, Real]:
+def ratio_range(index_g_l: Real, other_g_l: Real) -> tuple[Real, Real, Real]:
     """An index over that of another plan with the same hops, with its bounds.
 
     Parameters
     ----------
-    index : Real
+    index_g_l : Real
         Index of the one plan [g/L]
-    other : Real
+    other_g_l : Real
         Index of the plan it is compared with; above 0 [g/L]
 
     Returns
@@ -293,5 +293,5 @@ def ratio_range(index: Real, other: Real) -> tuple[Real, Real, Real]:
     ----------
     Common practice, no source.
     """
-    ratio = index / other
+    ratio = index_g_l / other_g_l
     return ratio * (1.0 - RANKING_SHARE), ratio, ratio * (1.0 + RANKING_SHARE)

@@ -197,6 +197,17 @@ def test_more_rest_or_less_hops_never_raises_it_on_a_day(papers):
     assert doses == sorted(doses) and doses[0] < doses[-1]
 
 
+def test_a_high_caution_is_a_note_with_its_way_down(papers):
+    high = papers.but({"rig.plumbing": SHED["plumbing"], "recipe.whirlpool.rest": "12 min"})
+    report = high.planned().report
+    text = next(note["text"] for note in report["notes"] if note["code"] == "clog")
+    assert text.startswith("Clog caution 5 of 5. 3.7 g/L of hops swim loose")
+    assert "chiller, 2.0 mm" in text
+    assert text.endswith("to 4: rest 3 min longer: more hops lie in the cone.")
+    low = papers.but({"recipe.hops.1.mass": "1 g"}).planned().report
+    assert low["clog"]["level"] < 4 and "clog" not in {note["code"] for note in low["notes"]}
+
+
 def test_a_rig_with_plumbing_tells_its_narrowest_place(papers):
     found = papers.planned().report["clog"]
     assert found["low"] < found["level"] < found["high"]

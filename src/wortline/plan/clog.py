@@ -13,6 +13,7 @@ import numpy as np
 from wortline.documents.plumbing import PipePart
 from wortline.plan.brew import Dose, Held
 from wortline.plan.brew_day import BrewDay
+from wortline.plan.notes import Note
 
 LOADS_G_L = (0.5, 2.0, 5.0)
 """Loose hops for each litre at which the caution begins and rises. About 100 g in a kettle of 36 cm
@@ -26,6 +27,7 @@ SCREEN_TO_GAP = 3.0
 STILL_MIN = (5.0, 15.0)
 """Minutes of rest after which about half, and about four fifths, of the hops have settled."""
 LEVELS = (1, 5)
+WARN_LEVEL = 4
 
 
 @dataclass(frozen=True)
@@ -254,6 +256,23 @@ def clog(day: BrewDay, way: WortWay, answers: Sequence[FlowAnswer] = ()) -> Clog
     low, high = bounds(load, way)
     ways = tuple(_ways_down(day, load, way, now))
     return Clog(now, low, high, reasons(load, way), ways, len(answers), dropped)
+
+
+def clog_notes(found: Clog) -> Iterator[Note]:
+    """The warning of a high caution: why, and the cheapest way down."""
+    if found.level is None or found.level < WARN_LEVEL:
+        return
+    span = (
+        "" if found.low == found.high else f" ({found.low} to {found.high}: no data of your pipes)"
+    )
+    why = " ".join(
+        each.text for each in found.reasons if each.points > 0 and each.value is not None
+    )
+    down = ""
+    if found.ways_down:
+        way = found.ways_down[0]
+        down = f" Cheapest way down, to {way.level}: {way.text[0].lower()}{way.text[1:]}"
+    yield Note("clog", "warn", f"Clog caution {found.level} of 5{span}. {why}{down}")
 
 
 def _ways_down(day: BrewDay, load: HopLoad, way: WortWay, now: int) -> Iterator[WayDown]:

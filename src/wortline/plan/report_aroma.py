@@ -35,7 +35,8 @@ def aroma(day: BrewDay, ways: list[tuple[HeldWay, ...]]) -> dict[str, Any]:
         for place, dose in enumerate(day.lines)
     ]
     total = float(index[np.isfinite(index)].sum())
-    return {"index_g_l": spread(total), "doses": doses}
+    # What an index rests on is known to a factor of two: it is never more than a guess.
+    return {"index_g_l": spread(total), "trust": "guess", "doses": doses}
 
 
 def spread(index_g_l: float) -> dict[str, float | None]:

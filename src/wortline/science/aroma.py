@@ -140,7 +140,9 @@ def oil_extraction_per_min(temp_c: Real, from_90_c_per_min: Real) -> Real:
 
     Notes
     -----
-    Common practice, chosen: one rate from 90 C up, half of it for every 25 K less down to 60 C, and
+    Practice names 0.35 per min for loose pellets from 80 C up and also a doubling for every 25 K
+    around 90 C; both cannot hold, and worked examples at the boil use 0.35 as it is. Chosen here,
+    so that it is continuous: one rate from 90 C up, half of it for every 25 K less to 60 C, and
     from there straight in its logarithm to 20 C, where 0.005 per min of loose pellets is what takes
     about two hours to give up half when stirred. No published series of times and temperatures.
 

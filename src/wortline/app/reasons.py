@@ -184,6 +184,25 @@ REASONS = {
         ("recipe.grist.*", "recipe.wort_ph", *REST),
         ("dms.precursor_split_per_min", "dms.dms_step"),
     ),
+    "aroma.index_g_l": Reason(
+        "Aroma of the cold wort: hops for each litre whose linalool is all there; a guess.",
+        "sum over the doses of mass x share of linalool kept / litres; oil leaves the hops at a"
+        " pace that halves every 25 K below 90 C, and the wort with the steam; half to twice of it",
+        ("recipe.hops.*", "rig.containment.*", "rig.boil_off", *REST),
+        (
+            "aroma.aroma_index_g_l",
+            "aroma.oil_extraction_per_min",
+            "aroma.oil_stripping_per_min",
+            "aroma.oil_shares",
+            "aroma.index_range_g_l",
+        ),
+    ),
+    "clog.level": Reason(
+        "Clog caution, 1 to 5: an order, no measure.",
+        "points for loose hops by the litre, cones, the narrowest place and no fine screen, less"
+        " points for minutes at rest; common practice, no source",
+        ("recipe.hops.*",),
+    ),
     "heat.to_strike_min": Reason(
         "Minutes from tap to strike temperature at full power.",
         "heat of water and kettle over what the element leaves after losses, summed over the"

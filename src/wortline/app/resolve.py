@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
 from wortline.app.chillers import rig_chillers
-from wortline.app.ingredients import attenuation, dose, malt
+from wortline.app.ingredients import attenuation, dose, malt, oils
 from wortline.app.inputs import Inputs
 from wortline.app.whirling import swirl_gear
 from wortline.documents.day import MONTHS, Climate, Day
@@ -61,7 +61,7 @@ def resolve(recipe: Recipe, rig: RigDocument, day: Day | None) -> Resolved:
     sparge = inputs.either("recipe.mash.water.at", water.at, "C", 0.0, 100.0)
     reached = attenuation(inputs, recipe)
     boil = inputs.typed("recipe.boil.for", recipe.boil.lasts)
-    whirlpool = recipe.whirlpool
+    whirlpool, hop_oils = recipe.whirlpool, oils()
     # Last, so that what is uncertain about a swirl moves no other draw.
     swirl_of = swirl_gear(inputs, rig.swirl, pipes)
 
@@ -87,6 +87,7 @@ def resolve(recipe: Recipe, rig: RigDocument, day: Day | None) -> Resolved:
             models=models_of(values),
             swirl=swirl_of(values),
             chillers=chillers,
+            oils=hop_oils,
         )
 
     wanted = recipe.aim

@@ -1,10 +1,7 @@
 """`wortline rest`: the trade of the rest, printed."""
 
 from collections.abc import Iterator
-from pathlib import Path
 from typing import Any
-
-import click
 
 from wortline.cli.layout import WIDTH, paragraph
 from wortline.units import say

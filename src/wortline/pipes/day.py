@@ -10,7 +10,6 @@ from wortline.pipes.state import Conditions, Limits, drawn_ends
 from wortline.pipes.view import Finding, View
 from wortline.pipes.ways import moves, ways
 
-
 # Wort that a pump can lift, an ordinary tap and depth: the flow hardly depends on them.
 HOT_C, TAP_C, LEVEL_M = 92.0, 14.0, 0.25
 

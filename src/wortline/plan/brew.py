@@ -14,6 +14,7 @@ from wortline.science.bitter_losses import Losses
 from wortline.science.chiller import Chiller
 from wortline.science.real import Real
 
+Held: TypeAlias = Literal["free", "bag", "mesh"]
 Trust: TypeAlias = Literal["measured", "typed", "typical", "guess"]
 Values: TypeAlias = Mapping[str, Real]
 
@@ -55,10 +56,24 @@ class Dose:
     mass_kg: Real
     alpha: Real
     form: Literal["pellets", "cones"]
-    held: Literal["free", "bag", "mesh"]
+    held: Held
     when: When
     left_of_harvest: Real
     typed_when: str
+
+
+@dataclass(frozen=True)
+class Oil:
+    """A class of hop oil: volatility over water at 100 C, and what is left of it after the kettle.
+
+    `after_kettle` is the share of what the cold wort holds that reaches the beer; None is no data.
+    """
+
+    name: str
+    volatility_low: float
+    volatility: float
+    volatility_high: float
+    after_kettle: float | None
 
 
 @dataclass(frozen=True)
@@ -204,6 +219,7 @@ class Brew:
     yeast_attenuation: Real
     losses: Losses
     models: Models
+    oils: tuple[Oil, ...]
     swirl: SwirlGear | None = None
     chillers: tuple[RigChiller, ...] = ()
 
@@ -218,13 +234,16 @@ class Brew:
         total: Real = 0.0
         for dose in self.doses:
             if not isinstance(dose.when, DryHop):
-                free = dose.held == "free"
-                per_kg = self.rig.holds_free_l_kg if free else self.rig.holds_contained_l_kg
-                total = total + dose.mass_kg * per_kg
+                total = total + dose.mass_kg * self.held_back_l_kg(dose.held)
         return total
 
-    def containment_less(self, dose: Dose) -> Real:
-        """Share of a dose's bitterness lost to its bag or mesh [-]."""
-        if dose.held == "free":
+    def containment_less(self, dose: Dose, held: Held | None = None) -> Real:
+        """Share of a dose's bitterness lost to its bag or mesh, as planned or held so [-]."""
+        held = held or dose.held
+        if held == "free":
             return 0.0
-        return self.rig.bag_less if dose.held == "bag" else self.rig.mesh_less
+        return self.rig.bag_less if held == "bag" else self.rig.mesh_less
+
+    def held_back_l_kg(self, held: Held) -> Real:
+        """Wort that hops held so keep back [L/kg]."""
+        return self.rig.holds_free_l_kg if held == "free" else self.rig.holds_contained_l_kg

@@ -14,7 +14,9 @@ from wortline.plan.brew_day import BrewDay, brew_day, first_water_l
 from wortline.plan.cant import cants
 from wortline.plan.case import Case
 from wortline.plan.cautions import cautions
+from wortline.plan.clog import Clog, clog, clog_notes, wort_way
 from wortline.plan.cold_side import ColdSide, cold_side
+from wortline.plan.containment import HeldWay, containment
 from wortline.plan.hot_side import without_rest
 from wortline.plan.loss_curve import LidCurves, loss_curves
 from wortline.plan.notes import Note, notes
@@ -46,6 +48,8 @@ class Plan:
     cants: list[Cant]
     notes: list[Note]
     case: Case
+    clog: Clog
+    containment: list[tuple[HeldWay, ...]]
     stands: tuple["Stand", ...] = ()
     piping: "Piping | None" = None
 
@@ -82,6 +86,8 @@ def plan(
     track.phases = [cautioned(phase, on_phase) for phase in track.phases]
     plain = plain_day(day, curves)
     shifts = time_shifts(day, plain)
+    way = wort_way(piping.network.parts if piping else None)
+    choking = clog(day, way)
     standing, piped = line_ups(piping, day, track) if piping else ((), [])
     # The water that is planned, to the last digit, not the water worked out again from its losses.
     central = {**headlines(day, curves), "water_l": day.volumes.water_l}
@@ -95,8 +101,10 @@ def plan(
         hot_start_min=lift_start_min(track),
         shifts=shifts,
         cants=cants(Ground(day, cold, curves, system, fitted.grist_times)),
-        notes=[*notes(fitted, aim, float(plain.ibu), shifts, spoken), *piped],
+        notes=[*notes(fitted, aim, float(plain.ibu), shifts, spoken), *clog_notes(choking), *piped],
         case=fitted.case,
+        clog=choking,
+        containment=containment(day, way),
         stands=standing,
         piping=piping,
     )

@@ -19,6 +19,7 @@ from wortline.plan.brew_day import first_water_l, mash_hot_l
 from wortline.plan.chill_call import TWO_STAGE_C, Wish, chill_call
 from wortline.plan.hot_side import chill_batch
 from wortline.plan.plan import Plan
+from wortline.plan.report_aroma import aroma, clog, number
 from wortline.science.kettle import wetted_wall_m2
 from wortline.science.real import Real
 from wortline.science.water import expansion
@@ -38,14 +39,6 @@ MOMENTS = {
     DryHop: "dry hop",
 }
 STEP_MIN = 1e-6
-
-
-def number(value: Real | None) -> float | None:
-    """A finite float, or None: no number is better than a false one."""
-    if value is None:
-        return None
-    plain = float(value)
-    return plain if np.isfinite(plain) else None
 
 
 @np.errstate(invalid="ignore")
@@ -107,6 +100,8 @@ def report(plan: Plan, names: dict[str, str | None]) -> dict[str, Any]:
             if key.startswith("dms_ug_l.")
         },
         "chill": chill(plan),
+        "aroma": aroma(day, plan.containment),
+        "clog": clog(plan.clog),
         "energy_kwh": number(central["energy_kwh"]),
         "ranges": {
             key: {

@@ -15,7 +15,8 @@ MORE_LEFT_L = 0.2
 READINGS_OFF = 1.3
 COUNT_THEM = (
     "Count the turns at the surface as the pump stops, 2 min and 5 min later, and note when a"
-    " sample at the outlet is clear; written under `swirl:` of your rig they take the place of the guess."
+    " sample at the outlet is clear; written under `swirl:` of your rig they take the place of the"
+    " guess."
 )
 
 

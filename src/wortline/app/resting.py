@@ -1,11 +1,13 @@
 """The trade of the rest: what every length of rest costs and brings, as plain values."""
 
 from dataclasses import dataclass
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from wortline.app.files import File
 from wortline.app.planning import Planned, plan_brew
 from wortline.plan.rest_report import rest_report, trade_of
+from wortline.units import say
 
 if TYPE_CHECKING:
     from wortline.plan.rest_trade import RestTrade
@@ -57,5 +59,5 @@ def resting(
         With every problem of all files at once.
     """
     planned = plan_brew(recipe_file, rig_file, day_file, method=method, system=system)
-    trade = trade_of(planned.plan, pump_on_c)
+    trade = trade_of(planned.plan, pump_on_c, partial(say, system=system))
     return Resting(planned, trade, rest_report(planned.report, planned.plan, trade))

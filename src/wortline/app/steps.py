@@ -232,14 +232,56 @@ def _heat_off(scene: Scene) -> list[str]:
 
 
 def _whirlpool(scene: Scene) -> list[str]:
-    return [f"Pump on for {scene.minutes}."]
+    swirl = scene.report["whirlpool"]
+    acts = [f"Pump on for {scene.minutes}."]
+    if swirl is not None and swirl["turns_per_min"] is not None:
+        acts.append(
+            "As you switch it off, count how often a floating leaf goes round: about"
+            f" {_turns(swirl['turns_per_min'])}. Counted: {BLANK}"
+        )
+    return acts
+
+
+def _turns(turns_per_min: float) -> str:
+    return glued(f"{turns_per_min:.0f} turns a minute")
+
+
+def _watched(scene: Scene) -> list[str]:
+    """What to count and look at while the wort rests."""
+    swirl = scene.report["whirlpool"]
+    if swirl is None:
+        return []
+    rest_min = scene.phase["end_min"] - scene.phase["start_min"]
+    later = [each for each in swirl["turns"] if 0.0 < each["after_min"] <= rest_min]
+    acts = [
+        f"{each['after_min']:.0f} min in: about {_turns(each['turns_per_min'])}. Counted: {BLANK}"
+        for each in later
+        if each["turns_per_min"] is not None
+    ]
+    clear_min = swirl["rest_min"]
+    when = "not within an hour, by the plan" if clear_min is None else f"about {clear_min:.0f} min"
+    return [*acts, f"Sample at the outlet, clear after: {when}. {MEASURED}"]
+
+
+def _drawn(scene: Scene) -> list[str]:
+    """How to draw from the side, and where to stop."""
+    swirl = scene.report["whirlpool"]
+    if swirl is None or swirl["draw_off_mark_cm"] is None:
+        return []
+    left = glued(f"{scene.spoken(swirl['left_cold_l'], 'volume')} cold")
+    mark = glued(f"mark {scene.spoken(swirl['draw_off_mark_cm'] / 100.0, 'length')}")
+    return [
+        f"The first jug is cloudy: keep it apart. Slow down near the end and stop at the draw-off"
+        f" line, {mark}: {left} stay with the trub. {MEASURED}"
+    ]
 
 
 def _rest(scene: Scene) -> list[str]:
     whirled = any(phase["phase"] == "whirlpool" for phase in scene.report["timeline"])
     # with a line-up, switching the pump off is an act of its own just before
     off = "Pump off. " if whirled and not scene.phase.get("lineup") else ""
-    return [f"{off}Rest {scene.minutes}, to about {scene.temp('end_c')}. {MEASURED}"]
+    rest = f"{off}Rest {scene.minutes}, to about {scene.temp('end_c')}. {MEASURED}"
+    return [rest, *_watched(scene)]
 
 
 def _chill(scene: Scene) -> list[str]:
@@ -268,6 +310,7 @@ def _transfer(scene: Scene) -> list[str]:
     if not passed:
         act = f"Transfer {scene.cold('fermenter')} into the fermenter, {scene.minutes}."
     return [
+        *_drawn(scene),
         f"{act} {glued(f'Volume: {BLANK}')}",
         f"Original gravity {scene.gravity('original_sg')} (cooled sample). {MEASURED}",
     ]

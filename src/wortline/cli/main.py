@@ -275,7 +275,12 @@ def rest_command(
     if kettle:
         from wortline.app.drawing import kettle_svg
 
-        _write(kettle, kettle_svg(weighed.planned.report, units).encode("utf-8"))
+        drawn = kettle_svg(weighed.planned.report, units)
+        if drawn is None:
+            raise click.ClickException(
+                f"{kettle} is not written: this recipe plans no whirlpool and no rest."
+            )
+        _write(kettle, drawn.encode("utf-8"))
     if as_json:
         from wortline.cli.output import as_text
 

@@ -22,6 +22,9 @@ from wortline.plan.loss_curve import LidCurves, loss_curves
 from wortline.plan.notes import Note, notes
 from wortline.plan.ranges import Range, Thresholds, headlines, ranges
 from wortline.plan.shift import shift_min
+from wortline.plan.swirl_line import SwirlLine, swirl_line
+from wortline.plan.swirl_notes import swirl_notes
+from wortline.plan.swirl_ranges import SwirlMembers, swirl_members, swirl_ranges
 from wortline.plan.timeline import Phase, Track, lift_start_min, timeline
 from wortline.plan.wish import Cant, Ground
 from wortline.science.real import Real
@@ -50,6 +53,8 @@ class Plan:
     case: Case
     clog: Clog
     containment: list[tuple[HeldWay, ...]]
+    swirl: SwirlLine | None = None
+    swirl_members: SwirlMembers | None = None
     stands: tuple["Stand", ...] = ()
     piping: "Piping | None" = None
 
@@ -91,20 +96,31 @@ def plan(
     standing, piped = line_ups(piping, day, track) if piping else ((), [])
     # The water that is planned, to the last digit, not the water worked out again from its losses.
     central = {**headlines(day, curves), "water_l": day.volumes.water_l}
+    ranged = {} if normals is None else ensemble(fitted, curves, central, normals, thresholds)
+    swirl, members = swirl_line(day), None
+    if swirl is not None:
+        central |= swirl.headlines
+        if normals is not None:
+            members = swirl_members(fitted, curves, swirl, normals)
+        if members is not None:
+            ranged |= swirl_ranges(swirl, members, fitted.case.inputs, thresholds)
+    told = [*clog_notes(choking), *(swirl_notes(day, swirl, ranged, spoken) if swirl else ())]
     return Plan(
         fitted=fitted,
         aim=aim,
         cold=cold,
         central=central,
-        ranges={} if normals is None else ensemble(fitted, curves, central, normals, thresholds),
+        ranges=ranged,
         track=track,
         hot_start_min=lift_start_min(track),
         shifts=shifts,
         cants=cants(Ground(day, cold, curves, system, fitted.grist_times)),
-        notes=[*notes(fitted, aim, float(plain.ibu), shifts, spoken), *clog_notes(choking), *piped],
+        notes=[*notes(fitted, aim, float(plain.ibu), shifts, spoken), *told, *piped],
         case=fitted.case,
         clog=choking,
         containment=containment(day, way),
+        swirl=swirl,
+        swirl_members=members,
         stands=standing,
         piping=piping,
     )

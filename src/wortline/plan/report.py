@@ -20,6 +20,7 @@ from wortline.plan.chill_call import TWO_STAGE_C, Wish, chill_call
 from wortline.plan.hot_side import chill_batch
 from wortline.plan.plan import Plan
 from wortline.plan.report_aroma import aroma, clog, number
+from wortline.plan.report_swirl import whirlpool
 from wortline.science.kettle import wetted_wall_m2
 from wortline.science.real import Real
 from wortline.science.water import expansion
@@ -99,6 +100,7 @@ def report(plan: Plan, names: dict[str, str | None]) -> dict[str, Any]:
             for key, value in central.items()
             if key.startswith("dms_ug_l.")
         },
+        "whirlpool": whirlpool(plan.swirl, float(day.brew.rig.brim_l)),
         "chill": chill(plan),
         "aroma": aroma(day, plan.containment),
         "clog": clog(plan.clog),

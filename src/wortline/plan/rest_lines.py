@@ -15,12 +15,14 @@ from wortline.documents.words import IntoRest, Lid
 from wortline.plan.aim import Fitted
 from wortline.plan.brew import Brew
 from wortline.plan.brew_day import BrewDay, brew_day, first_water_l
-from wortline.plan.cooling import pot, rest
-from wortline.plan.hot_side import after_boil, dissolved_plato, steps_for, wort_mass_kg
+from wortline.plan.clog import loose_share
+from wortline.plan.cooling import pot, rest, steps_for
+from wortline.plan.hot_side import after_boil, dissolved_plato, wort_mass_kg
 from wortline.plan.ledger import volumes
 from wortline.plan.loss_curve import LidCurves
 from wortline.plan.strength import kettle
 from wortline.science.kettle_heating import heat_capacity_kj_k
+from wortline.science.real import Real
 from wortline.science.water import boiling_point_c
 
 Array = npt.NDArray[np.float64]
@@ -50,6 +52,8 @@ class RestLines:
     dms_ug_l: Array
     rest_end_c: Array
     chilled_min: Array
+    aroma_g_l: Array
+    still_min: Array
 
 
 def rest_lengths_min(planned_min: float) -> Array:
@@ -180,4 +184,21 @@ def _lines(day: BrewDay, way: RestWay, stood_min: float, mine: slice) -> RestLin
         dms_ug_l=line(day.dms.beer_ug_l),
         rest_end_c=line(rested.ends_c[-1]),
         chilled_min=line(day.hot.end_min - day.hot.heat_off_min),
+        aroma_g_l=line(aroma_g_l(day)),
+        still_min=line(still_min(day)),
     )
+
+
+def aroma_g_l(day: BrewDay) -> Real:
+    """Aroma index of all doses that meet hot wort [g/L]."""
+    index = day.aroma.index_g_l
+    return np.where(np.isfinite(index), index, 0.0).sum(axis=0) if len(index) else 0.0
+
+
+def still_min(day: BrewDay) -> Real:
+    """How long all loose hops lie still before the wort is drawn [min]."""
+    last_min = day.hot.start_min("rest")
+    for each in day.lines:
+        if loose_share(each.dose.form, each.dose.held) > 0.0:
+            last_min = np.fmax(last_min, each.in_min)
+    return np.maximum(day.hot.start_min("chill") - last_min, 0.0)

@@ -7,8 +7,10 @@ from typing import Literal, TypeAlias
 import numpy as np
 import numpy.typing as npt
 
+from wortline.plan.cautions import Say
 from wortline.plan.notes import DMS_TASTED_UG_L, FELT_IBU, Note
 from wortline.plan.rest_lines import RestLines
+from wortline.units import say
 
 Array = npt.NDArray[np.float64]
 Levels: TypeAlias = tuple[int | None, ...]
@@ -48,6 +50,7 @@ class RestTrade:
     worth: Worth
     verdict: str
     notes: tuple[Note, ...]
+    say: Say
 
 
 def knee_min(rest_min: Array, clear: Array | None) -> float | None:
@@ -69,7 +72,9 @@ def knee_min(rest_min: Array, clear: Array | None) -> float | None:
     return float(shown[after]) if after < len(shown) else None
 
 
-def rest_trade(rest_min: Array, planned_min: float, ways: tuple[WayTrade, ...]) -> RestTrade:
+def rest_trade(
+    rest_min: Array, planned_min: float, ways: tuple[WayTrade, ...], spoken: Say = say
+) -> RestTrade:
     """Weigh the ways against each other and name the knee."""
     first = ways[0]
     knee = knee_min(rest_min, first.clear)
@@ -77,9 +82,9 @@ def rest_trade(rest_min: Array, planned_min: float, ways: tuple[WayTrade, ...]) 
     noted = (
         Note("rest-knee", "note" if worth == "worth" else "warn", verdict),
         *_planned(rest_min, planned_min, first, knee),
-        *_others(rest_min, planned_min, ways),
+        *_others(rest_min, planned_min, ways, spoken),
     )
-    return RestTrade(rest_min, planned_min, ways, knee, worth, verdict, noted)
+    return RestTrade(rest_min, planned_min, ways, knee, worth, verdict, noted, spoken)
 
 
 def _at(rest_min: Array, values: Array, at_min: float) -> float:
@@ -90,6 +95,12 @@ def _level(rest_min: Array, levels: Levels | None, at_min: float) -> int | None:
     if levels is None:
         return None
     return levels[int(np.searchsorted(rest_min, at_min + 1e-9, side="right")) - 1]
+
+
+def signed(value: float, digits: int = 0) -> str:
+    """A change with its sign; one that rounds to nothing has none."""
+    shown = f"{value:+.{digits}f}"
+    return shown.lstrip("+-") if not float(shown) else shown
 
 
 @dataclass(frozen=True)
@@ -108,7 +119,7 @@ class _Cost:
     @property
     def said(self) -> str:
         """The costs in words."""
-        words = [f"{self.ibu:+.1f} IBU", f"{self.dms_ug_l:+.0f} ug/L DMS"]
+        words = [f"{signed(self.ibu, 1)} IBU", f"{signed(self.dms_ug_l)} ug/L DMS"]
         if self.aroma_times is not None:
             words.append(f"aroma x {self.aroma_times:.2f}")
         return ", ".join(words)
@@ -148,7 +159,7 @@ def _verdict(rest_min: Array, way: WayTrade, knee: float | None) -> tuple[Worth,
         )
     cost = _cost(rest_min, way, 0.0, knee)
     cleared = (cost.clear_to or 0.0) - (cost.clear_from or 0.0)
-    clog = _clog_words(cost)
+    clog = _clog_words(cost) + _next_drop(rest_min, way, knee)
     if cleared < LEAST_CLEARED:
         return "not worth", (
             f"For you, not worth it: a rest clears only {100 * cleared:.0f} % more of the solids on"
@@ -178,6 +189,16 @@ def _clog_words(cost: _Cost) -> str:
     if cost.level_from == cost.level_to:
         return f" The clog caution stays {cost.level_to}."
     return f" The clog caution goes from {cost.level_from} to {cost.level_to}."
+
+
+def _next_drop(rest_min: Array, way: WayTrade, knee: float) -> str:
+    """Where the clog caution falls soon after the knee."""
+    here = _level(rest_min, way.clog, knee)
+    for at_min, level in zip(rest_min, way.clog or (), strict=False):
+        soon = knee < at_min <= knee + LOOK_AHEAD_MIN
+        if soon and here is not None and level is not None and level < here:
+            return f" At {at_min:.0f} min it falls to {level}."
+    return ""
 
 
 def _mend(cost: _Cost) -> str:
@@ -218,7 +239,9 @@ def _planned(
     )
 
 
-def _others(rest_min: Array, planned_min: float, ways: tuple[WayTrade, ...]) -> Iterator[Note]:
+def _others(
+    rest_min: Array, planned_min: float, ways: tuple[WayTrade, ...], spoken: Say
+) -> Iterator[Note]:
     """What the lid or a cooler start of the pump would change at the planned rest."""
     first = ways[0].lines
     for way in ways[1:]:
@@ -228,17 +251,22 @@ def _others(rest_min: Array, planned_min: float, ways: tuple[WayTrade, ...]) -> 
         later = _at(rest_min, lines.chilled_min - first.chilled_min, planned_min)
         if max(abs(ibu) / IBU_SEEN, abs(dms) / DMS_SEEN_UG_L, abs(later) / NEAR_KNEE_MIN) < 1.0:
             continue
+        aroma = ""
+        if way.aroma_index is not None and ways[0].aroma_index is not None:
+            times = _at(rest_min, way.aroma_index / ways[0].aroma_index, planned_min)
+            aroma = f", aroma x {times:.2f}"
         waits = f" It waits {lines.stand_min:.0f} min for that." if lines.stand_min >= 0.5 else ""
         yield Note(
             "rest-otherwise",
             "note",
-            f"The same rest with {way_words(way)}: {ibu:+.1f} IBU, {dms:+.0f} ug/L DMS, the chill"
-            f" ends {abs(later):.0f} min {'later' if later >= 0.0 else 'earlier'}.{waits}",
+            f"The same rest with {way_words(way, spoken)}: {signed(ibu, 1)} IBU,"
+            f" {signed(dms)} ug/L DMS{aroma}, the chill ends {abs(later):.0f} min"
+            f" {'later' if later >= 0.0 else 'earlier'}.{waits}",
         )
 
 
-def way_words(way: WayTrade) -> str:
+def way_words(way: WayTrade, spoken: Say) -> str:
     """What sets a way apart, in words."""
     lid = {"on": "the lid on", "off": "the lid off"}.get(way.lines.way.lid.kind, "the lid ajar")
     on_c = way.lines.way.pump_on_c
-    return lid if on_c is None else f"{lid} and the pump on at {on_c:.0f} C"
+    return lid if on_c is None else f"{lid} and the pump on at {spoken(on_c, 'temperature')}"

@@ -28,6 +28,8 @@ GRAVITY_M_S2 = 9.80665
 STOP, LATER, PLANNED, FREE, RUNNING = range(5)
 LATER_MIN = 2.0
 NO_LOSS_W = 1.0
+# What the draw-off line's price is told for.
+MORE_L = 0.5
 
 
 @dataclass(frozen=True)

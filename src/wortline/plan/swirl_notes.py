@@ -6,7 +6,7 @@ from wortline.plan.brew_day import BrewDay
 from wortline.plan.cautions import Say
 from wortline.plan.notes import Note
 from wortline.plan.ranges import Range
-from wortline.plan.swirl_line import FREE, PLANNED, RUNNING, SwirlLine, hops_after_pump
+from wortline.plan.swirl_line import FREE, MORE_L, PLANNED, RUNNING, SwirlLine, hops_after_pump
 
 # Chosen: what is worth a word.
 TOO_LONG, TOO_SHORT = 2.0, 0.6
@@ -122,9 +122,7 @@ def _draw_off(day: BrewDay, line: SwirlLine, say: Say) -> Note:
     left_l = line.headlines["whirlpool.left_cold_l"]
     mark = say(line.headlines["whirlpool.draw_off_mark_cm"] / 100.0, "length")
     planned_l = float(day.brew.rig.left_behind_l + day.volumes.hop_held_l)
-    more_l, with_it = (
-        line.at(each) for each in (line.found.draw_off.more_l, line.found.draw_off.more_trub_share)
-    )
+    with_it = line.at(line.found.draw_off.more_trub_share)
     brings = (
         f"brings about {_percent(with_it)} of the cone along"
         if with_it >= 0.005
@@ -132,7 +130,7 @@ def _draw_off(day: BrewDay, line: SwirlLine, say: Say) -> Note:
     )
     text = (
         f"Draw-off line: stop at the mark {mark}, where {say(left_l, 'volume')} cold stay with the"
-        f" trub. {say(more_l, 'volume')} more {brings}."
+        f" trub. {say(MORE_L, 'volume')} more {brings}."
     )
     if left_l > planned_l + MORE_LEFT_L:
         short = say(left_l - planned_l, "volume")

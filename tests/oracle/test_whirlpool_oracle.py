@@ -132,8 +132,8 @@ def carried(state, size_m, settling, starts, turning_of, stirred, seconds):
     return done.y[:, -1]
 
 
-# (g beta q H / (rho cp))^(1/3) at 700 W; beta of water at 95 C is 7.24e-4 /K by IAPWS-97, cp of wort
-# of 12 degP 4.0 kJ/(kg K), density 1008.4 kg/m3.
+# (g beta q H / (rho cp))^(1/3) at 700 W; beta of water at 95 C is 7.24e-4 /K by IAPWS-97, cp of
+# wort of 12 degP 4.0 kJ/(kg K), density 1008.4 kg/m3.
 FLUX_W_M2 = 700.0 / (np.pi * 0.18**2)
 CONVECTION_M_S = (9.80665 * 7.24e-4 * FLUX_W_M2 * 0.29473 / (1008.4 * 4000.0)) ** (1 / 3)
 
@@ -148,7 +148,7 @@ CONVECTION_M_S = (9.80665 * 7.24e-4 * FLUX_W_M2 * 0.29473 / (1008.4 * 4000.0)) *
     ],
 )
 def test_one_class_of_solids(name, size_um, excess):
-    """Oracle: a stiff solver on one class; the steps of the model are within 0.015 of it."""
+    """Oracle: a stiff solver on one class; the steps of the model are within 0.006 of it."""
     body = body_of(KETTLE)
     drive = drive_of(KETTLE, body)
     assert drive.convection_m_s == pytest.approx(CONVECTION_M_S, rel=1e-3)
@@ -178,11 +178,11 @@ def test_one_class_of_solids(name, size_um, excess):
     stirred = np.hypot(still, 0.08 * eddies)
     pumped = carried(start, d, settling, starts, turning_of, stirred, stop)
     which = CLASSES.index(name)
-    assert done.pumping.suspended_by_class[-1, which] == pytest.approx(pumped[0], abs=0.004)
+    assert done.pumping.suspended_by_class[-1, which] == pytest.approx(pumped[0], abs=0.006)
     rested = carried(
         pumped, d, settling, starts, lambda t: turning_of(t + stop), still, 12.0 * 60.0
     )
     inner = slice(RINGS // 2)
     cone = np.sum(rested[1 : RINGS + 1][inner]) + np.sum(rested[RINGS + 1 :][inner])
-    assert done.suspended_by_class[which] == pytest.approx(rested[0], abs=0.004)
-    assert done.cone_by_class[which] == pytest.approx(cone, abs=0.004)
+    assert done.suspended_by_class[which] == pytest.approx(rested[0], abs=0.006)
+    assert done.cone_by_class[which] == pytest.approx(cone, abs=0.006)

@@ -111,10 +111,10 @@ def test_momentum_lost_is_the_torque_over_time(kettle, drawn, turning):
     """Balance: in spin-down the angular momentum falls by the integral of the brake."""
     body = body_of(kettle)
     off = drive_of(kettle, body)._replace(flow_l_min=0.0)
-    lengths = np.full(400, 0.01)
+    lengths = np.full(1500, 0.002)
     course = turning_over(lengths, turning, body, off, drawn)
-    taken = 0.6 * np.sum(0.5 * (brake_n_m(course, body, off, drawn))[1:])
-    taken += 0.6 * np.sum(0.5 * (brake_n_m(course, body, off, drawn))[:-1])
+    taken = 0.12 * np.sum(0.5 * (brake_n_m(course, body, off, drawn))[1:])
+    taken += 0.12 * np.sum(0.5 * (brake_n_m(course, body, off, drawn))[:-1])
     lost = bulk_inertia_kg_m2(body) * (turning - course[-1])
     assert lost == pytest.approx(taken, rel=2e-3)
     assert np.all(np.diff(course) < 0.0)

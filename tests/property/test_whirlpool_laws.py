@@ -59,7 +59,7 @@ def constants(draw):
     return swirl_constants_at({name: draw(between(0.0, 1.0)) for name in KNOWN})
 
 
-few = settings(max_examples=25, deadline=None)
+few = settings(max_examples=12, deadline=None)
 
 
 @few

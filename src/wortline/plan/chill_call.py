@@ -128,7 +128,6 @@ def _tapped(unit: RigChiller, wish: Wish) -> Iterator[Told]:
             continue
         mid, worse, better = (_asked(unit, how, wish, share) for share in _shares(unit))
         two = how == "two-stage"
-        throttled = how in ("one-pass", "two-stage")
         yield _told(
             unit.name,
             how,
@@ -139,7 +138,7 @@ def _tapped(unit: RigChiller, wish: Wish) -> Iterator[Told]:
             water_l_min=number(mid.water_l_min),
             circulate_min=number(mid.circulated_min) if two else None,
             switch_c=wish.switch_c if two else None,
-            ok=np.isfinite(mid.time_min) if not throttled else bool(mid.lowest_c <= wish.to_c),
+            ok=bool(np.isfinite(mid.time_min)),
         )
 
 

@@ -38,7 +38,8 @@ def ice_needed_kg(
     ordinary water substance for general and scientific use. Journal of Physical and Chemical
     Reference Data 31, 387-535 (heat of fusion 333.4 kJ/kg, specific heat).
     """
-    heat_kj = heat_capacity_kj_k * np.maximum(start_c - wanted_c, 0.0)
+    fall_dk: Real = np.maximum(start_c - wanted_c, 0.0)
+    heat_kj = heat_capacity_kj_k * fall_dk
     return heat_kj / (FUSION_KJ_KG + WATER_KJ_KG_K * leaves_c)
 
 
@@ -133,4 +134,5 @@ def fridge_min(start_c: Real, wanted_c: Real, heat_capacity_kj_k: Real, cooling_
     ----------
     Conservation of energy: any textbook of thermodynamics.
     """
-    return heat_capacity_kj_k * np.maximum(start_c - wanted_c, 0.0) / (0.06 * cooling_w)
+    fall_dk: Real = np.maximum(start_c - wanted_c, 0.0)
+    return heat_capacity_kj_k * fall_dk / (0.06 * cooling_w)

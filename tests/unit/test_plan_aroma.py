@@ -173,6 +173,37 @@ def test_a_bag_costs_aroma_where_time_is_short(papers):
     assert cones["index_g_l"]["mid"] < pellets["index_g_l"]["mid"]
 
 
+def test_the_reason_says_hops_by_the_litre(papers):
+    from wortline.app.explaining import why
+    from wortline.cli.reasons import reasons
+
+    text = reasons(why(papers.planned(), "aroma.index_g_l"))
+    assert text.startswith("aroma.index_g_l = 1.8 g/L of hops\n")
+    assert "aroma.oil_shares" in text
+
+
+def test_a_sweep_over_rests_is_each_rest_alone(papers):
+    """One pass over rest lengths: what the trade of the rest asks for."""
+    from dataclasses import replace
+
+    from wortline.plan.brew_day import brew_day
+    from wortline.plan.loss_curve import loss_curves
+
+    worked = papers.plain()[0]
+    case, curves, water_l = (
+        worked.case,
+        loss_curves(worked.case.central),
+        worked.day.volumes.water_l,
+    )
+    rests = np.array([0.0, 7.0, 20.0, 60.0])
+    same = case.assemble({name: np.full(4, each.value) for name, each in case.inputs.items()})
+    swept = brew_day(replace(same, rest_min=rests), curves, water_l).aroma.index_g_l
+    for i, rest in enumerate(rests):
+        alone = brew_day(replace(case.central, rest_min=float(rest)), curves, water_l)
+        np.testing.assert_allclose(swept[:, i], alone.aroma.index_g_l, rtol=1e-3)
+    assert (np.diff(swept[1]) < 0).all()
+
+
 def test_members_are_worked_out_at_once(papers):
     """One pass over an ensemble gives each member what it gets alone."""
     from wortline.app.tables import normal_draws

@@ -102,7 +102,7 @@ def test_a_planned_rest_off_the_knee_is_weighed_against_it():
 def test_a_cooler_start_of_the_pump_says_how_long_it_waits():
     ways = (way(settling(9.0)), way(settling(9.0), pump_on_c=90.0, stand=11.0))
     (other,) = [note for note in rest_trade(RESTS, 18.0, ways).notes if note.code.endswith("wise")]
-    assert "the pump on at 90 C" in other.text and "waits 11 min" in other.text
+    assert "the pump on at 90.0 C" in other.text and "waits 11 min" in other.text
     assert "11 min later" in other.text
 
 

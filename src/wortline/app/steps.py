@@ -289,7 +289,14 @@ def _chill(scene: Scene) -> list[str]:
     return [
         f"Chill from {scene.temp('start_c')} to {scene.temp('end_c')}, {how}. {MEASURED}",
         *_chill_ways(scene),
+        *(_drawn(scene) if _draws_as_it_chills(scene) else ()),
     ]
+
+
+def _draws_as_it_chills(scene: Scene) -> bool:
+    """Whether the chill is one pass: the wort is in the fermenter when it ends."""
+    after = (each for each in scene.report["timeline"] if each["phase"] == "transfer")
+    return any(each["end_min"] == each["start_min"] for each in after)
 
 
 def _chill_ways(scene: Scene) -> Iterator[str]:
@@ -310,7 +317,7 @@ def _transfer(scene: Scene) -> list[str]:
     if not passed:
         act = f"Transfer {scene.cold('fermenter')} into the fermenter, {scene.minutes}."
     return [
-        *_drawn(scene),
+        *(() if passed else _drawn(scene)),
         f"{act} {glued(f'Volume: {BLANK}')}",
         f"Original gravity {scene.gravity('original_sg')} (cooled sample). {MEASURED}",
     ]

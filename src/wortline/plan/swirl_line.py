@@ -148,7 +148,10 @@ def swirl_line(day: BrewDay) -> SwirlLine | None:
         np.where(_only(RUNNING), kettle.flow_l_min, 0.0),
         max(SEEN_MIN, rest_min),
     )
-    return SwirlLine(brew.swirl, kettle, constants, fit, pump_min, rest_min, found)
+    line = SwirlLine(brew.swirl, kettle, constants, fit, pump_min, rest_min, found)
+    # Wort that does not clear has no time for it; any other number has to be there.
+    known = (value for key, value in line.headlines.items() if key != "whirlpool.rest_min")
+    return line if all(map(np.isfinite, known)) else None
 
 
 def _only(member: int) -> npt.NDArray[np.bool_]:
@@ -202,10 +205,10 @@ def hops_free_kg(day: BrewDay) -> Real:
 
 
 def hops_after_pump(day: BrewDay) -> list[str]:
-    """Names of free doses that go in when the pump has stopped."""
+    """Free doses that go in when the pump has stopped, by their id."""
     start_min, end_min = float(day.hot.start_min("rest")), float(day.hot.start_min("chill"))
     return [
-        f"{line.dose.name} ({line.dose.id})"
+        line.dose.id
         for line in day.lines
         if line.dose.held == "free" and start_min < float(line.in_min) <= end_min
     ]

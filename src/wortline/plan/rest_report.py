@@ -62,8 +62,9 @@ def cleared(plan: Plan, rests_min: Array, lines: Sequence[RestLines]) -> list[Ar
     if swirl is None:
         return [None] * len(lines)
     here = int(np.searchsorted(rests_min, float(plan.day.brew.rest_min)))
-    # The wort is as warm as half-way through the planned rest, and loses what it then loses.
-    temp_c = np.array([float(each.rest_end_c[[0, here]].mean()) for each in lines])
+    # Other ways are as much warmer or cooler as half-way through the planned rest.
+    halfway_c = np.array([float(each.rest_end_c[[0, here]].mean()) for each in lines])
+    temp_c = float(swirl.kettle.temp_c) + halfway_c - halfway_c[0]
     minutes = max(float(rests_min[here]), 1.0)
     fall_dk = np.array([float(each.rest_end_c[0] - each.rest_end_c[here]) for each in lines])
     planned_w = float(swirl.kettle.loss_w)

@@ -351,5 +351,33 @@ def test_readings_that_cannot_be_end_at_the_edge_and_say_how_far_off():
     assert run(BASE, 3.0, constants=alone.constants).turns_per_min_stop == pytest.approx(15.0)
 
 
+@pytest.mark.parametrize(
+    "odd",
+    [
+        {"wort_hot_l": 1.0},
+        {"wort_hot_l": 300.0, "diameter_m": 0.8},
+        {"temp_c": 20.0},
+        {"obstacle_m2": 2.0},
+        {"loss_w": 0.0},
+        {"extract_plato": 0.0},
+        {"flow_l_min": 1e-3},
+        {"flow_l_min": 500.0},
+        {"diameter_m": 0.05},
+        {"diameter_m": 3.0},
+        {"hops_free_kg": 2.0},
+    ],
+    ids=str,
+)
+def test_odd_kettles_get_finite_answers(odd):
+    """Law: a share is a share, whatever the kettle."""
+    done = run(replace(BASE, **odd), 3.0, 15.0)
+    shares = [done.suspended_share, done.cone_share, done.dusted_share]
+    assert np.all(np.isfinite(shares))
+    assert np.sum(shares) == pytest.approx(1.0)
+    assert 0.0 <= done.turns_per_min_stop <= done.turns_per_min_terminal * 1.0001
+    assert np.isfinite(done.draw_off.level_m)
+    assert done.half_litre_more_mg_l >= 0.0
+
+
 def test_a_turn_a_second_is_sixty_a_minute():
     assert turns_per_min(2.0 * np.pi) == pytest.approx(60.0)

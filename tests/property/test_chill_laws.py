@@ -83,8 +83,29 @@ def test_the_conductance_follows_both_flows():
         swapped = (5.0, 18.0) if share == "wort_share" else (10.0, 9.0)
         assert np.isclose(ua_at_w_k(chiller, *swapped), 600.0)
     assert np.isclose(ua_at_w_k(Chiller(600.0, 5.0, 9.0, 9.0, 20.0), 5.0, 9.0), 600.0)
-    # 0.6 to 0.7 between plates, 0.8 in tubes (Dittus and Boelter 1930).
-    assert 0.6 <= PLATES_EXPONENT <= 0.7 and TUBES_EXPONENT == 0.8
+    # The middle of 0.6 to 0.7 between plates (common practice), 0.8 in tubes (Dittus and Boelter
+    # 1930); where nothing is known both sides resist alike.
+    assert np.isclose(PLATES_EXPONENT, (0.6 + 0.7) / 2.0) and TUBES_EXPONENT == 0.8
+    plain = Chiller(600.0, 5.0, 9.0, 9.0, 20.0)
+    assert np.isclose(ua_at_w_k(plain, 10.0, 9.0), 600.0 / (0.5 + 0.5 / 2.0**0.65))
+    assert np.isclose(ua_at_w_k(plain, 5.0, 18.0), 600.0 / (0.5 + 0.5 / 2.0**0.65))
+
+
+def test_a_batch_without_its_kettle_is_its_wort():
+    """Law: mass times specific heat, of which 3.95 kJ/(kg K) is usual (1.048 wort)."""
+    assert np.isclose(Batch(2.0).heat_kj_k, 2.0 * 3.95)
+    assert np.isclose(Batch(2.0, 4.0, 3.0).heat_kj_k, 11.0)
+
+
+def test_a_stage_of_no_length_and_a_pump_without_heat():
+    """Law: what is at the switch already is passed at once; no heat is taken to be none."""
+    known = Chiller(650.0, 5.0, 9.0, 6.0, 11.0)
+    at_once = two_stage(known, BATCH, 60.0, 60.0, 20.0, 14.0)
+    assert at_once.circulated_min == 0.0 and at_once.pass_c == 60.0
+    assert at_once.time_min == one_pass(known, BATCH, 60.0, 20.0, 14.0).time_min
+    plain, told = (two_stage(known, BATCH, 98.0, 60.0, 20.0, 14.0, *gain) for gain in ((), (0.0,)))
+    assert plain.time_min == told.time_min
+    assert circulated(known, BATCH, 98.0, 60.0, 14.0).time_min == plain.circulated_min
 
 
 @settings(max_examples=60, derandomize=True)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from functools import partial
 from typing import Any
 
-from wortline.app.chill_words import way_words
+from wortline.app.chill_words import PASS_CAUTION, way_words
 from wortline.units import glued
 
 Report = dict[str, Any]
@@ -92,7 +92,8 @@ def _turned(phase: Report) -> Iterator[Step]:
     for at_min, turns in later.items():
         begins = turns[0]["for"] == "sanitise-loop"
         why = TURNED.get(turns[0]["for"], "The chiller has its mark:")
-        caution = (HOT_HOSES,) * begins
+        passes = turns[0]["for"] == "chill-and-transfer"
+        caution = (HOT_HOSES,) * begins + (PASS_CAUTION,) * passes
         yield Step(clock(at_min), caution, (why, *(_turn(turn) for turn in turns)))
 
 

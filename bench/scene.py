@@ -29,7 +29,8 @@ class Scene:
 
     def unswirled(self) -> Case:
         """The same case on a rig of which no whirlpool is worked out."""
-        return Case(self.case.inputs, lambda values: replace(self.case.assemble(values), swirl=None))
+        assemble = self.case.assemble
+        return Case(self.case.inputs, lambda values: replace(assemble(values), swirl=None))
 
     def members(self, count: int) -> Brew:
         """The fitted day with everything uncertain drawn, the same draws at every run."""

@@ -54,7 +54,7 @@ class Record:
     momentum: list[float] = field(default_factory=list)
     """Angular momentum over that of rigid rotation at the first rate."""
     core: list[float] = field(default_factory=list)
-    """Turn rate at half depth within 0.3 radii of the axis."""
+    """Turn rate within 0.3 radii of the axis, above 0.15 of the depth."""
     floor_torque: list[float] = field(default_factory=list)
     side_torque: list[float] = field(default_factory=list)
     inflow: list[float] = field(default_factory=list)
@@ -183,7 +183,7 @@ class Swirl:
         self,
         until: float,
         *,
-        courant: float = 0.4,
+        courant: float = 0.8,
         longest: float = np.inf,
         each: Callable[["Swirl", float], None] | None = None,
     ) -> Record:
@@ -219,11 +219,11 @@ class Swirl:
         record.inflow.append(float(self.inflow(0.4)))
 
     def core(self) -> float:
-        """The turn rate at half depth within 0.3 radii of the axis."""
-        near = self.rc < 0.3
-        middle = np.array([np.interp(0.5 * self.vessel.depth, self.zc, x) for x in self.gamma[near]])
+        """The turn rate within 0.3 radii of the axis, clear of the floor, the mean over depth."""
+        near, above = self.rc < 0.3, self.zc > 0.15 * self.vessel.depth
         weights = (self.rc * self.dr)[near]
-        return float(np.sum(middle * weights) / np.sum(self.rc[near] ** 2 * weights))
+        mean = self.gamma[near][:, above] @ self.dz[above] / np.sum(self.dz[above])
+        return float(weights @ mean / (weights @ self.rc[near] ** 2))
 
     def torques(self) -> tuple[float, float]:
         """The torque of floor and side wall on the liquid, per 2 pi density, from the gradients."""

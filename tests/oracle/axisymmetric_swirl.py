@@ -239,8 +239,9 @@ class Swirl:
         return pulled, rubbed
 
     def inflow(self, radius: float) -> float:
-        """The flow inwards along the floor through a radius."""
-        through = np.array([np.interp(radius, self.r, x) for x in self.psi.T])
+        """The flow inwards through a radius, within five thicknesses of the bottom layer."""
+        layer = self.z < 5 * np.sqrt(self.nu / max(self.core(), 1e-9))
+        through = np.array([np.interp(radius, self.r, x) for x in self.psi.T[layer]])
         return float(2 * np.pi * np.max(through))
 
 
@@ -270,3 +271,64 @@ def kettle(
     radial[0] = 0.0
     vertical = crowded(cells[1], depth, pull)
     return Swirl(re, radial, vertical, Vessel(depth, floor=turning, side=turning))
+
+
+TIMES = (0.1, 0.25, 0.5, 1.0, 2.0, 4.0)
+"""When the rotation that is left is noted, in depth / sqrt(viscosity x first rate)."""
+EARLY = (0.1, 0.2, 0.3, 0.4, 0.5)
+"""When the core is noted: before what the side wall has slowed gets there."""
+RUNS = (
+    (1000.0, 1.0, (48, 64)),
+    (5000.0, 0.5, (64, 80)),
+    (5000.0, 1.0, (64, 96)),
+    (5000.0, 2.0, (64, 128)),
+    (10000.0, 1.0, (64, 96)),
+)
+"""Reynolds number, depth over radius and cells of the stored runs."""
+
+
+def spun_down(
+    re: float, depth: float, cells: tuple[int, int], *, until: float = 4.0, courant: float = 0.8
+) -> dict:
+    """Return what a spin-down to rest gives; times in depth / sqrt(viscosity x first rate)."""
+    swirl = kettle(re, depth, cells)
+    unit = depth * np.sqrt(re)
+    record = swirl.run(until * unit, courant=courant)
+    t = np.array(record.t)
+    floor, side = np.array(record.floor_torque), np.array(record.side_torque)
+    # of the first instant, the walls just stopped, a trapezoid makes too much
+    later = t > 0.01 * unit
+    lost = record.momentum[np.argmax(later)] - record.momentum[-1]
+    steady = (t > 0.1 * unit) & (t < unit)
+    layer = 1.3494 * np.pi * 0.4**2 * np.sqrt(np.array(record.core) / re)
+    return {
+        "re": re,
+        "depth_over_radius": depth,
+        "cells": list(cells),
+        "momentum": [float(record.at("momentum", x * unit)) for x in TIMES if x <= until],
+        "core": [float(record.at("core", x * unit)) for x in EARLY],
+        "side_over_floor": float(
+            np.trapezoid(side[steady], t[steady]) / np.trapezoid(floor[steady], t[steady])
+        ),
+        "inflow_over_layer": float(np.mean((np.array(record.inflow) / layer)[steady])),
+        "torque_over_loss": float(-np.trapezoid((floor + side)[later], t[later]) / lost),
+    }
+
+
+def stored_text() -> str:
+    """The stored runs as TOML."""
+    lines = [
+        "# Spin-down to rest, solved on a grid. Made by",
+        "#     python tests/oracle/axisymmetric_swirl.py > tests/oracle/swirl_solver.toml",
+        f"# momentum at {TIMES}, core at {EARLY}, times in depth / sqrt(viscosity x first rate).",
+    ]
+    for re, depth, cells in RUNS:
+        lines.append("\n[[run]]")
+        for name, value in spun_down(re, depth, cells).items():
+            rounded = np.round(value, 4).tolist() if name not in ("re", "cells") else value
+            lines.append(f"{name} = {rounded}")
+    return "\n".join(lines)
+
+
+if __name__ == "__main__":
+    print(stored_text())

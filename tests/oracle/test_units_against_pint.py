@@ -81,6 +81,12 @@ PLAIN = {
         "psi": "psi|lbf/in2",
         "atm": "atm|atmosphere|atmospheres",
     },
+    "turning": {
+        "revolution/minute": (
+            "/min|/minute|turn/min|turns/min|turn/minute|turns/minute|rev/min|revs/min|rpm"
+        ),
+        "revolution/second": "/s|/sec|/second|turn/s|turns/s|turns/second|rev/s",
+    },
     "fraction": {"percent": "%|percent|per cent|pct"},
 }
 PLAIN["elevation"] = PLAIN["length"]
@@ -96,6 +102,7 @@ CORE = {
     "power": "watt",
     "energy": "kilowatt_hour",
     "pressure": "kilopascal",
+    "turning": "revolution/minute",
     "fraction": "dimensionless",
 }
 RATES = {

@@ -7,6 +7,9 @@ import numpy as np
 from wortline.science.real import Real
 from wortline.science.swirl_constants import SwirlConstants
 
+# Keeps a division by nought out where there is no cone.
+_LEAST_M = 1e-9
+
 
 @dataclass(frozen=True)
 class DrawOff:
@@ -22,8 +25,8 @@ class DrawOff:
         Size of the cone [m].
     to_outlet_m : Real
         Way from the foot of the cone to the wall with the outlet; nought: it reaches it [m].
-    more_l : Real
-        How much more is drawn below the line [L].
+    tilted_l : Real
+        Of what is drawn below the line, what lies below the outlet and needs a tilted kettle [L].
     more_trub_share : Real
         Share of the cone that gives way and comes along with it, 0-1 [-].
     """
@@ -33,7 +36,7 @@ class DrawOff:
     cone_radius_m: Real
     cone_height_m: Real
     to_outlet_m: Real
-    more_l: Real
+    tilted_l: Real
     more_trub_share: Real
 
 
@@ -143,10 +146,9 @@ def draw_off(
 
     Notes
     -----
-    The line is the highest of three: the outlet; the film that still spares set trub, at the foot
-    of the cone or `film_at_m` away from the outlet; and the share of the height of the cone at
-    which its wet slope is taken to give way. Chosen, not measured: a guess. Below the line the part
-    of the cone above the new level comes along.
+    The line is the highest of three: the outlet; the film that still spares set trub near the
+    outlet; and the share of the height of the cone at which its wet slope is taken to give way.
+    Below that share all of the cone above the new level comes along. Chosen, not measured: a guess.
 
     References
     ----------
@@ -164,14 +166,14 @@ def draw_off(
     level_m = np.maximum(np.maximum(outlet_m, film_m), holds_m)
     floor_m2 = np.pi * wall_m**2
     lower_m = np.maximum(level_m - 0.001 * more_l / floor_m2, 0.0)
-    bare = np.clip(1.0 - lower_m / np.maximum(height_m, 1e-9), 0.0, 1.0) ** 3
-    held = np.clip(1.0 - level_m / np.maximum(height_m, 1e-9), 0.0, 1.0) ** 3
+    bare = np.clip(1.0 - lower_m / np.maximum(height_m, _LEAST_M), 0.0, 1.0) ** 3
+    below_m = np.clip(outlet_m - lower_m, 0.0, level_m - lower_m)
     return DrawOff(
         level_m,
         1000.0 * floor_m2 * level_m,
         radius_m,
         height_m,
         wall_m - radius_m,
-        more_l + 0.0 * level_m,
-        np.where(lower_m < holds_m, bare, np.maximum(bare - held, 0.0))[()],
+        1000.0 * floor_m2 * below_m,
+        np.where(lower_m < holds_m, bare, 0.0)[()],
     )

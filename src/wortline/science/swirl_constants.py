@@ -37,92 +37,147 @@ class Known(NamedTuple):
     why: str
 
 
-def _known(value: float, low: float, high: float, basis: Basis, why: str) -> Any:
-    return field(default=value, metadata={"known": Known(value, low, high, basis, why)})
+def _known(low: float, high: float, basis: Basis, why: str) -> dict[str, tuple[Any, ...]]:
+    return {"known": (low, high, basis, why)}
 
 
 @dataclass(frozen=True)
 class SwirlConstants:
     """Constants of the whirlpool; each a number, or an array over the members of an ensemble."""
 
-    jet_share: Real = _known(
-        0.75, 0.5, 0.9, "chosen", "share of the jet's momentum that the wall jet does not lose"
+    jet_share: Real = field(
+        default=0.75,
+        metadata=_known(
+            0.5, 0.9, "chosen", "share of the jet's momentum that the wall jet does not lose"
+        ),
     )
-    jet_arm: Real = _known(
-        0.85, 0.75, 0.95, "chosen", "lever of the jet over the radius, nozzle near the wall"
+    jet_arm: Real = field(
+        default=0.85,
+        metadata=_known(
+            0.75, 0.95, "chosen", "lever of the jet over the radius, nozzle near the wall"
+        ),
     )
-    outflow_arm: Real = _known(
-        0.95, 0.9, 1.0, "chosen", "where the pump draws, over the radius: a side outlet"
+    outflow_arm: Real = field(
+        default=0.95,
+        metadata=_known(0.9, 1.0, "chosen", "where the pump draws, over the radius: a side outlet"),
     )
-    wall_drag: Real = _known(
-        1.0, 0.65, 1.6, "chosen", "on the drag of floor and side; the concave wall is a guess"
+    wall_drag: Real = field(
+        default=1.0,
+        metadata=_known(
+            0.65, 1.6, "chosen", "on the drag of floor and side; the concave wall is a guess"
+        ),
     )
-    obstacle_drag: Real = _known(
-        1.0, 0.6, 2.0, "chosen", "drag coefficient of bars and coils, on the frontal area"
+    obstacle_drag: Real = field(
+        default=1.0,
+        metadata=_known(
+            0.6, 2.0, "chosen", "drag coefficient of bars and coils, on the frontal area"
+        ),
     )
-    obstacle_at: Real = _known(
-        0.7, 0.6, 0.8, "chosen", "where an obstacle stands, over the radius"
+    obstacle_at: Real = field(
+        default=0.7,
+        metadata=_known(0.6, 0.8, "chosen", "where an obstacle stands, over the radius"),
     )
-    floc_size: Real = _known(
-        1.0, 0.5, 2.0, "chosen", "on every floc size; none was measured in the kettle"
+    floc_size: Real = field(
+        default=1.0,
+        metadata=_known(0.5, 2.0, "chosen", "on every floc size; none was measured in the kettle"),
     )
-    floc_excess_kg_m3: Real = _known(
-        100.0, 50.0, 200.0, "chosen", "excess density of a floc of 20 um"
+    floc_excess_kg_m3: Real = field(
+        default=100.0, metadata=_known(50.0, 200.0, "chosen", "excess density of a floc of 20 um")
     )
-    floc_dimension: Real = _known(
-        2.2, 1.8, 2.3, "measured", "fractal dimension of flocs of sludge and fish tanks, from memory"
+    floc_dimension: Real = field(
+        default=2.2,
+        metadata=_known(1.8, 2.3, "measured", "flocs of sludge and of fish tanks, from memory"),
     )
-    hop_excess_kg_m3: Real = _known(
-        45.0, 22.0, 90.0, "derived", "wet hop bits of 1080 kg/m3 at 20 C, in hot wort"
+    hop_excess_kg_m3: Real = field(
+        default=45.0,
+        metadata=_known(22.0, 90.0, "derived", "wet hop bits of 1080 kg/m3 at 20 C, in hot wort"),
     )
-    hop_solids: Real = _known(
-        0.75, 0.6, 0.8, "chosen", "share of the mass of hops that stays solid in the wort"
+    hop_solids: Real = field(
+        default=0.75,
+        metadata=_known(
+            0.6, 0.8, "chosen", "share of the mass of hops that stays solid in the wort"
+        ),
     )
-    break_mg_l: Real = _known(
-        600.0, 400.0, 800.0, "measured", "dry hot break 40 to 80 g/hL (W. Kunze), from memory"
+    break_mg_l: Real = field(
+        default=600.0,
+        metadata=_known(
+            400.0, 800.0, "measured", "dry hot break 40 to 80 g/hL (W. Kunze), from memory"
+        ),
     )
-    suspension: Real = _known(
-        1.0, 0.7, 1.5, "chosen", "friction speed over settling speed that keeps grains up"
+    suspension: Real = field(
+        default=1.0,
+        metadata=_known(
+            0.7, 1.5, "chosen", "friction speed over settling speed that keeps grains up"
+        ),
     )
-    entrained_per_min: Real = _known(
-        3.0, 1.5, 6.0, "chosen", "how fast loose trub is lifted again"
+    entrained_per_min: Real = field(
+        default=3.0, metadata=_known(1.5, 6.0, "chosen", "how fast loose trub is lifted again")
     )
-    set_strength_pa: Real = _known(
-        0.06, 0.03, 0.3, "measured", "fish faeces, Carvajalino-Fernandez et al. (2020); as a proxy"
+    set_strength_pa: Real = field(
+        default=0.06,
+        metadata=_known(
+            0.03, 0.3, "measured", "a proxy: fish faeces, Carvajalino-Fernandez et al. 2020"
+        ),
     )
-    set_min: Real = _known(5.0, 1.0, 15.0, "chosen", "time in which trub on the floor sets")
-    eroded_per_min: Real = _known(
-        0.03, 0.01, 0.1, "chosen", "how fast set trub goes, at twice its strength"
+    set_min: Real = field(
+        default=5.0, metadata=_known(1.0, 15.0, "chosen", "time in which trub on the floor sets")
     )
-    creep: Real = _known(
-        0.49, 0.25, 0.7, "chosen", "creep inward over the speed of the flow at the grain: 0.7 x 0.7"
+    eroded_per_min: Real = field(
+        default=0.02,
+        metadata=_known(0.005, 0.1, "chosen", "how fast set trub goes, at twice its strength"),
     )
-    jet_stir: Real = _known(
-        0.08, 0.04, 0.16, "chosen", "friction speed on the floor over the turbulence of the jet"
+    creep: Real = field(
+        default=0.49,
+        metadata=_known(0.25, 0.7, "chosen", "creep inward over the flow at the grain: 0.7 x 0.7"),
     )
-    convection_stir: Real = _known(
-        0.05, 0.02, 0.10, "chosen", "friction speed on the floor over the speed of convection"
+    jet_stir: Real = field(
+        default=0.08,
+        metadata=_known(
+            0.04, 0.16, "chosen", "friction speed on the floor over the turbulence of the jet"
+        ),
     )
-    clear_mg_l: Real = _known(
-        225.0, 100.0, 300.0, "chosen", "suspended solids (dry) below which wort is called clear"
+    convection_stir: Real = field(
+        default=0.05,
+        metadata=_known(
+            0.02, 0.10, "chosen", "friction speed on the floor over the speed of convection"
+        ),
     )
-    still_m_s: Real = _known(0.02, 0.01, 0.03, "chosen", "speed at the wall that counts as still")
-    repose_deg: Real = _known(15.0, 10.0, 25.0, "chosen", "angle of a cone of trub")
-    break_bed_l_kg: Real = _known(
-        6.0, 5.0, 30.0, "chosen", "bed of a kilogram of dry break: 15 to 20 % dry matter and less"
+    clear_mg_l: Real = field(
+        default=225.0,
+        metadata=_known(
+            100.0, 300.0, "chosen", "suspended solids (dry) below which wort is called clear"
+        ),
     )
-    cone_holds: Real = _known(
-        0.5, 0.25, 1.0, "chosen", "level at which a cone gives way, over its height"
+    still_m_s: Real = field(
+        default=0.02,
+        metadata=_known(0.01, 0.03, "chosen", "speed at the wall that counts as still"),
     )
-    film_at_m: Real = _known(
-        0.08, 0.04, 0.12, "chosen", "how far from the outlet set trub has to be spared"
+    repose_deg: Real = field(
+        default=15.0, metadata=_known(10.0, 25.0, "chosen", "angle of a cone of trub")
     )
-    film_friction: Real = _known(
-        0.01, 0.005, 0.02, "chosen", "friction factor of a thin film that flows to the outlet"
+    break_bed_l_kg: Real = field(
+        default=6.0,
+        metadata=_known(5.0, 30.0, "chosen", "bed of dry break: 15 to 20 % dry matter, or less"),
+    )
+    cone_holds: Real = field(
+        default=0.5,
+        metadata=_known(0.25, 1.0, "chosen", "level at which a cone gives way, over its height"),
+    )
+    film_at_m: Real = field(
+        default=0.08,
+        metadata=_known(0.04, 0.12, "chosen", "how far from the outlet set trub has to be spared"),
+    )
+    film_friction: Real = field(
+        default=0.01,
+        metadata=_known(
+            0.005, 0.02, "chosen", "friction factor of a thin film that flows to the outlet"
+        ),
     )
 
 
-KNOWN: Mapping[str, Known] = {each.name: each.metadata["known"] for each in fields(SwirlConstants)}
+KNOWN: Mapping[str, Known] = {
+    each.name: Known(each.default, *each.metadata["known"]) for each in fields(SwirlConstants)
+}
 
 
 def swirl_constants_at(shares: Mapping[str, Real]) -> SwirlConstants:
@@ -131,8 +186,8 @@ def swirl_constants_at(shares: Mapping[str, Real]) -> SwirlConstants:
     Parameters
     ----------
     shares : mapping of str to Real
-        For each constant to draw, where in its range, 0-1; the others keep their value. Arrays
-        run over the members of an ensemble.
+        For each constant to draw, where in its range, 0-1, a number or an array over members; the
+        others keep their value [-].
 
     Returns
     -------

@@ -1,4 +1,4 @@
-"""The turn rate of a pumped kettle over time: what drives it, what it ends at, how it slows down."""
+"""The turn rate of a pumped kettle over time: drive, terminal rate, spin-up, spin-down."""
 
 from typing import NamedTuple
 
@@ -20,6 +20,7 @@ from wortline.science.turning import (
 
 # Turning below this counts as nought: keeps divisions by nought out.
 _STILL_RAD_S = 1e-6
+_LEAST = 1e-300
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(24)
 
 
@@ -82,9 +83,7 @@ def brake_n_m(turning_rad_s: Real, body: Body, drive: Drive, constants: SwirlCon
     )
 
 
-def _push_and_pull(
-    body: Body, drive: Drive, constants: SwirlConstants
-) -> tuple[Real, Real]:
+def _push_and_pull(body: Body, drive: Drive, constants: SwirlConstants) -> tuple[Real, Real]:
     """Return the torque of the jet, and what the outflow takes for each rad/s."""
     mass_kg_s = body.density_kg_m3 * drive.flow_l_min / 60000.0
     lever_m = constants.jet_share * constants.jet_arm * body.radius_m
@@ -192,9 +191,7 @@ def _between_min(
     return 0.5 * (end - start) * slowness * bulk_inertia_kg_m2(body) / 60.0
 
 
-def spin_up_min(
-    body: Body, drive: Drive, constants: SwirlConstants, share: float = 0.95
-) -> Real:
+def spin_up_min(body: Body, drive: Drive, constants: SwirlConstants, share: float = 0.95) -> Real:
     """Return the time from rest to a share of the terminal rate.
 
     Parameters
@@ -298,8 +295,8 @@ def turning_over(
     def slowed(before: Real, at: Real, seconds: Real) -> Real:
         some = np.maximum(at, _STILL_RAD_S)
         rate = (brake_n_m(some, body, drive, constants) / some + pull) / inertia * seconds
-        decay = np.exp(-rate)
-        return before * decay + push * seconds * (1.0 - decay) / rate
+        gone = -np.expm1(-rate)
+        return before * (1.0 - gone) + push * seconds * gone / np.maximum(rate, _LEAST)
 
     turning = [turning_rad_s + 0.0 * push * lengths_min[0]]
     for length in lengths_min:

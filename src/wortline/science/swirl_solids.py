@@ -49,7 +49,11 @@ class Solids(NamedTuple):
 
 
 def solids_in_wort(
-    body: Body, wort_hot_l: Real, hops_free_kg: Real, constants: SwirlConstants
+    body: Body,
+    wort_hot_l: Real,
+    hops_free_kg: Real,
+    constants: SwirlConstants,
+    members: tuple[int, ...] = (),
 ) -> Solids:
     """Return the classes of solids of a kettle of wort.
 
@@ -63,6 +67,8 @@ def solids_in_wort(
         Mass of the hops that swim free [kg].
     constants : SwirlConstants
         Constants of the model.
+    members : tuple of int
+        Shape of the members, where other numbers of a run are arrays as well.
 
     Returns
     -------
@@ -80,6 +86,7 @@ def solids_in_wort(
     200 um).
     """
     shape = np.broadcast_shapes(
+        members,
         *(np.shape(each) for each in (*body, wort_hot_l, hops_free_kg)),
         *(np.shape(each) for each in vars(constants).values()),
     )
@@ -90,9 +97,7 @@ def solids_in_wort(
 
     break_um = along(BREAK_UM) * np.broadcast_to(constants.floc_size, shape)
     hop_um = along(HOP_UM) * np.ones(shape)
-    break_kg_m3 = floc_excess_kg_m3(
-        break_um, constants.floc_excess_kg_m3, constants.floc_dimension
-    )
+    break_kg_m3 = floc_excess_kg_m3(break_um, constants.floc_excess_kg_m3, constants.floc_dimension)
     size_um = np.concatenate([break_um, hop_um])
     excess = np.concatenate(
         [break_kg_m3 + 0.0 * break_um, constants.hop_excess_kg_m3 + 0.0 * hop_um]

@@ -6,118 +6,27 @@ broadcasts: every number may be an array over the members of an ensemble. Direct
 minute and per cent is a guess until the brewer's own readings calibrate it.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
 
+from wortline.science.bottom_layer import floor_friction_speed_m_s
 from wortline.science.cone import DrawOff, draw_off
-from wortline.science.deposit import RINGS, Trub, floor_action, moved_trub
-from wortline.science.extract import sg_from_plato
+from wortline.science.numerics import quotient
 from wortline.science.real import Real
-from wortline.science.settling import convection_m_s
 from wortline.science.swirl_constants import SwirlConstants
-from wortline.science.swirl_drive import (
-    Drive,
-    slowing_min,
-    spin_up_min,
-    terminal_rad_s,
-    turning_over,
-)
-from wortline.science.swirl_solids import CLASSES, IS_HOP, Solids, solids_in_wort
-from wortline.science.turning import Body, jet_speed_m_s, turns_per_min
-from wortline.science.viscosity import sugar_viscosity_mpa_s
-from wortline.science.water import density_kg_m3, expansion, viscosity_mpa_s
+from wortline.science.swirl_course import Course, Setting, even_steps_min, growing_steps_min
+from wortline.science.swirl_drive import slowing_min, spin_up_min, terminal_rad_s
+from wortline.science.swirl_kettle import SwirlKettle
+from wortline.science.swirl_solids import CLASSES, IS_HOP
+from wortline.science.turning import Body, turns_per_min
+from wortline.science.water import expansion
 
 Array = npt.NDArray[np.float64]
-PUMP_STEPS, REST_STEPS = 30, 75
-# Steps of the rest grow: its first is this share of all of it.
-_FIRST_SHARE = 3e-4
-# Water near 95 C, thermal expansion by IAPWS-95; wort at 12 degP, heat capacity.
-_EXPANSION_PER_K, _HEAT_KJ_KG_K = 7.24e-4, 4.0
-# Size of the eddies of the jet over the radius.
-_EDDY = 0.1
 USUAL = SwirlConstants()
-
-
-@dataclass(frozen=True)
-class SwirlKettle:
-    """A kettle of hot wort, its pump, and what swims in it; numbers or arrays over members.
-
-    Attributes
-    ----------
-    diameter_m : Real
-        Inside diameter [m].
-    wort_hot_l : Real
-        Wort, hot [L].
-    flow_l_min : Real
-        Flow of the pump, from the side outlet to the tangential nozzle [L/min].
-    nozzle_m : Real
-        Bore of that nozzle [m].
-    hops_free_kg : Real
-        Hops that swim free [kg].
-    temp_c : Real
-        Temperature, the mean of the rest [C].
-    extract_plato : Real
-        Strength [degP].
-    loss_w : Real
-        Heat lost during the rest [W].
-    hop_bed_l_kg : Real
-        Bed of settled hops, with the wort in it, cold [L/kg].
-    obstacle_m2 : Real
-        Frontal area of coil, element, dip tube or probes in the way [m2].
-    floor_open : Real
-        1 for a bare floor, 0 under a false bottom or screen [-].
-    outlet_m : Real
-        Height of the side outlet above the floor [m].
-    draw_l_min : Real
-        Flow that is drawn near the end [L/min].
-    """
-
-    diameter_m: Real
-    wort_hot_l: Real
-    flow_l_min: Real
-    nozzle_m: Real
-    hops_free_kg: Real
-    temp_c: Real = 95.0
-    extract_plato: Real = 12.0
-    loss_w: Real = 600.0
-    hop_bed_l_kg: Real = 9.0
-    obstacle_m2: Real = 0.0
-    floor_open: Real = 1.0
-    outlet_m: Real = 0.02
-    draw_l_min: Real = 4.0
-
-
-@dataclass(frozen=True)
-class Course:
-    """A stretch of time; points along the first axis, members behind.
-
-    Attributes
-    ----------
-    after_min : ndarray
-        Time since its start [min].
-    turns_per_min : ndarray
-        Turns at the surface [1/min].
-    clear_fraction : ndarray
-        Share of the solids that is not in the wort at the side outlet, 0-1 [-].
-    suspended_mg_l : ndarray
-        Solids in the wort at the side outlet, dry [mg/L].
-    """
-
-    after_min: Array
-    turns_per_min: Array
-    clear_fraction: Array
-    suspended_mg_l: Array
-
-    def at(self, after_min: Real, what: Array) -> Real:
-        """Return a line of this course at a time after its start, straight between points."""
-        steps = self.after_min
-        later = np.clip(np.sum(steps <= after_min, axis=0), 1, len(steps) - 1)[None]
-        left, right = (np.take_along_axis(steps, later + k, 0)[0] for k in (-1, 0))
-        low, high = (np.take_along_axis(what, later + k, 0)[0] for k in (-1, 0))
-        share = np.clip((after_min - left) / (right - left), 0.0, 1.0)
-        return (low + share * (high - low))[()]
+# What is drawn below the draw-off line to say what it costs.
+MORE_L = 0.5
 
 
 @dataclass(frozen=True)
@@ -156,6 +65,8 @@ class Whirlpool:
         Where to stop drawing, and what half a litre more costs.
     left_cold_l : Real
         What stays in the kettle at the draw-off line, trub and wort, cold [L].
+    half_litre_more_mg_l : Real
+        What half a litre below that line adds to the solids of all wort drawn, dry [mg/L].
     pumping, resting : Course
         How it goes while the pump runs and after it stops.
     classes : tuple of str
@@ -183,6 +94,144 @@ class Whirlpool:
     cone_cold_l: Real
     draw_off: DrawOff
     left_cold_l: Real
+    half_litre_more_mg_l: Real
     pumping: Course
     resting: Course
     classes: tuple[str, ...] = CLASSES
+
+
+def _clear_from_min(resting: Course, body: Body, constants: SwirlConstants) -> Real:
+    """Return from when on the wort is clear and still; nan if it never stays so."""
+    wall_m_s = resting.turns_per_min * np.pi / 30.0 * body.radius_m
+    dirt = resting.suspended_mg_l / constants.clear_mg_l
+    return resting.below_one_min(np.maximum(dirt, wall_m_s / constants.still_m_s))
+
+
+def run(
+    kettle: SwirlKettle,
+    pump_min: Real | None = None,
+    rest_min: Real = 15.0,
+    constants: SwirlConstants = USUAL,
+    rest_flow_l_min: Real = 0.0,
+    seen_min: float = 60.0,
+) -> Whirlpool:
+    """Return what a whirlpool and its rest do.
+
+    Parameters
+    ----------
+    kettle : SwirlKettle
+        The kettle, its pump and its solids.
+    pump_min : Real, optional
+        Time the pump runs; the time after which more adds nothing, if not given [min].
+    rest_min : Real
+        Rest after it [min].
+    constants : SwirlConstants
+        Constants of the model.
+    rest_flow_l_min : Real
+        Flow that goes on through the nozzle during the rest [L/min].
+    seen_min : float
+        How long a rest is looked at to find when the wort is clear [min].
+
+    Returns
+    -------
+    Whirlpool
+        All results; arrays where any number given is one.
+
+    Notes
+    -----
+    All solids are in the wort at the start: the boil has just ended. Nothing here was measured in a
+    home kettle; see `swirl_constants` for what was chosen.
+
+    References
+    ----------
+    Greenspan, H. P., Howard, L. N. (1963). On a time-dependent motion of a rotating fluid. Journal
+    of Fluid Mechanics 17, 385-404. Martin, D., Nokes, R. (1989). A fluid-dynamical study of crystal
+    settling in convecting magmas. Journal of Petrology 30, 1471-1500 (from memory).
+    """
+    setting = Setting.of(
+        kettle, constants, rest_min, rest_flow_l_min, 0.0 if pump_min is None else pump_min
+    )
+    body, drive, shape = setting.body, setting.drive, setting.shape
+    spin_up = spin_up_min(body, drive, constants)
+    turnover = quotient(kettle.wort_hot_l, kettle.flow_l_min)
+    enough = np.where(np.greater(kettle.flow_l_min, 0.0), np.maximum(spin_up, turnover), 0.0)[()]
+    pumped = enough if pump_min is None else pump_min
+    steps = even_steps_min(pumped, shape)
+    pumping, trub, stop = setting.passed(setting.start, 0.0, steps, kettle.flow_l_min)
+    steps = growing_steps_min(np.maximum(seen_min, rest_min), shape)
+    resting, _, _ = setting.passed(trub, stop, steps, rest_flow_l_min)
+
+    by_class = {
+        name: np.stack(
+            [np.asarray(resting.at(rest_min, each)) for each in np.moveaxis(curve, 1, 0)]
+        )
+        for name, curve in (("up", resting.suspended_by_class), ("cone", resting.cone_by_class))
+    }
+    up, cone = by_class["up"], by_class["cone"]
+    load, part = setting.solids.load_mg_l, setting.part
+    terminal = terminal_rad_s(body, drive, constants)
+    cone_cold_l = _cone_cold_l(kettle, cone, load, constants)
+    larger = expansion(kettle.temp_c)
+    in_cone_mg = np.sum(load * cone, axis=0) * kettle.wort_hot_l
+    line = draw_off(
+        cone_cold_l * larger,
+        body.radius_m,
+        kettle.outlet_m,
+        kettle.draw_l_min,
+        body.density_kg_m3,
+        constants,
+        MORE_L,
+    )
+    return Whirlpool(
+        turns_per_min_terminal=turns_per_min(terminal),
+        turns_per_min_stop=pumping.turns_per_min[-1],
+        half_min=slowing_min(np.where(stop > 0.0, stop, np.nan)[()], body, drive, constants),
+        spin_up_min=spin_up,
+        turnover_min=turnover,
+        pump_min=enough,
+        pumped_min=pumped,
+        rested_min=rest_min,
+        rest_min=_clear_from_min(resting, body, constants),
+        clear_fraction=resting.at(rest_min, resting.clear_fraction),
+        suspended_mg_l=resting.at(rest_min, resting.suspended_mg_l),
+        suspended_share=np.sum(part * up, axis=0),
+        dusted_share=np.sum(part * (1.0 - up - cone), axis=0),
+        cone_share=np.sum(part * cone, axis=0),
+        suspended_by_class=up,
+        dusted_by_class=1.0 - up - cone,
+        cone_by_class=cone,
+        kept_up_by_pump=_kept_up(setting, terminal),
+        cone_cold_l=cone_cold_l,
+        draw_off=line,
+        left_cold_l=line.left_hot_l / larger,
+        half_litre_more_mg_l=_half_litre_more_mg_l(kettle, line, in_cone_mg),
+        pumping=pumping,
+        resting=resting,
+    )
+
+
+def _half_litre_more_mg_l(kettle: SwirlKettle, line: DrawOff, in_cone_mg: Array) -> Real:
+    """Return by how much the cone that comes along raises the solids of all wort drawn."""
+    drawn_l = np.maximum(kettle.wort_hot_l - line.left_hot_l, 0.0) + MORE_L
+    raised: Real = line.more_trub_share * in_cone_mg / drawn_l
+    return raised
+
+
+def _kept_up(setting: Setting, terminal_rad_s: Real) -> Array:
+    body, kettle = setting.body, setting.kettle
+    turning = np.maximum(terminal_rad_s, 1e-6)
+    swirl = floor_friction_speed_m_s(turning, body.viscosity_m2_s, 0.5 * body.radius_m)
+    speed = kettle.floor_open * np.hypot(swirl, setting.stir_m_s(kettle.flow_l_min))
+    return np.asarray(speed / setting.solids.settling_m_s)
+
+
+def _cone_cold_l(
+    kettle: SwirlKettle, cone: Array, load_mg_l: Array, constants: SwirlConstants
+) -> Real:
+    """Return the bed of what lies in the cone; each class brings its share of its kind's bed."""
+    hop_shape, break_shape = load_mg_l[IS_HOP], load_mg_l[~IS_HOP]
+    hops = np.sum(hop_shape * cone[IS_HOP], axis=0) / np.maximum(np.sum(hop_shape, axis=0), 1e-9)
+    break_kg = 1e-6 * np.sum(break_shape * cone[~IS_HOP], axis=0) * kettle.wort_hot_l
+    hop_bed_l: Real = kettle.hop_bed_l_kg * kettle.hops_free_kg * hops
+    bed_l: Real = hop_bed_l + constants.break_bed_l_kg * break_kg
+    return bed_l

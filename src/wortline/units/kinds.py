@@ -117,6 +117,10 @@ _AREA = _spelled(
     ("in2|sq in|sq inch|square inch|square inches", 0.0254**2),
     ("ft2|sq ft|square foot|square feet", 0.3048**2),
 )
+_TURNING = _spelled(
+    ("/min|/minute|turn/min|turns/min|turn/minute|turns/minute|rev/min|revs/min|rpm", 1.0),
+    ("/s|/sec|/second|turn/s|turns/s|turns/second|rev/s", 60.0),
+)
 _CELSIUS = "c|degc|celsius|degcelsius|centigrade"
 _FAHRENHEIT = "f|degf|fahrenheit|degfahrenheit"
 _KELVIN = "k|degk|kelvin|kelvins"
@@ -213,6 +217,7 @@ KINDS: MappingProxyType[str, Kind] = MappingProxyType(
         "volume_per_mass": _rate(
             "a volume for each mass", "L/kg", "0.9 L/kg", ("volume", "mass", 1.0), "L/kg", "qt/lb"
         ),
+        "turning": _kind("a rate of turning", "/min", "20 /min", _TURNING, "/min"),
         "temperature_rate": _rate(
             "a rate of cooling",
             "K/min",

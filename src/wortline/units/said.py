@@ -25,6 +25,7 @@ _METRIC: dict[str, tuple[tuple[float, str, int], ...]] = {
     "flow": ((0.0, "L/min", 1),),
     "evaporation": ((0.0, "L/h", 1),),
     "volume_per_mass": ((0.0, "L/kg", 2),),
+    "turning": ((0.0, "/min", 1),),
     "temperature_rate": ((0.0, "K/min", 1),),
     "content": ((0.0, "mg/kg", 1),),
     "concentration": ((0.0, "mg/L", 0),),

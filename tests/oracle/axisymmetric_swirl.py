@@ -1,4 +1,4 @@
-"""Swirling flow in a round kettle, solved on a grid of radius and height: the slow, independent way.
+"""Swirling flow in a round kettle, solved on a grid: the slow, independent way.
 
 The axisymmetric Navier-Stokes equations for streamfunction, azimuthal vorticity and angular
 momentum, with nothing modelled: floor and side wall hold the liquid, the surface is flat and lets
@@ -8,11 +8,12 @@ by the depth over the radius. It shares no line and no constant with the reduced
 
 Radial and vertical velocity stand on the sides of the cells, the streamfunction and the vorticity
 on their corners, angular momentum `r v` in their middles. Velocity follows from the streamfunction,
-so no cell gains or loses liquid. Advection is central and taken twice in a step (Heun), friction is
+so no cell gains or loses liquid. Advection is central and taken twice in a step (Heun), friction
 implicit, one direction after the other (Douglas), in a form whose steady state does not depend on
-the step. The streamfunction is found exactly, by the eigenvectors of the two directions (Lynch, Rice
-and Thomas 1964, Numerische Mathematik 6, 185-199). What drives the flow is made free of divergence
-before friction acts on it: otherwise the unbalanced v2/r would be smeared and drive a flow itself.
+the step. The streamfunction is found exactly, by the eigenvectors of the two directions (Lynch, R.
+E., Rice, J. R., Thomas, D. H. (1964). Numerische Mathematik 6, 185-199). What drives the flow is
+made free of divergence before friction acts on it: otherwise the unbalanced v2/r would be smeared
+and drive a flow itself.
 """
 
 from collections.abc import Callable
@@ -234,8 +235,8 @@ class Swirl:
             missing = floor * self.rc**2 - self.gamma[:, 0]
             pulled = self.nu * float(np.sum(missing * self.rc * self.dr)) / (self.dz[0] / 2)
         if side is not FREE:
-            missing = side - self.gamma[-1] / self.rc[-1] ** 2
-            rubbed = self.nu * float(np.sum(missing * self.dz)) * self.r[-1] ** 3 / (self.dr[-1] / 2)
+            missing = (side - self.gamma[-1] / self.rc[-1] ** 2) * self.r[-1] ** 3
+            rubbed = self.nu * float(np.sum(missing * self.dz)) / (self.dr[-1] / 2)
         return pulled, rubbed
 
     def inflow(self, radius: float) -> float:
@@ -247,7 +248,8 @@ class Swirl:
 
 def _stiffness(weights: Array) -> Array:
     """The symmetric matrix of second differences between ends that are held at nought."""
-    return np.diag(weights[:-1] + weights[1:]) - np.diag(weights[1:-1], 1) - np.diag(weights[1:-1], -1)
+    inner = weights[1:-1]
+    return np.diag(weights[:-1] + weights[1:]) - np.diag(inner, 1) - np.diag(inner, -1)
 
 
 def _exchange(through: Array, size: Array) -> Array:

@@ -36,9 +36,7 @@ def diffused(nu, t, rc, zc, depth):
 def test_friction_alone_is_the_exact_series():
     missed = []
     for cells, longest in ((24, 2.0**-5), (32, 2.0**-7)):
-        swirl = Swirl(
-            100.0, radial(cells, 1.2), crowded(cells, 1.0, 1.2), Vessel(), flows=False
-        )
+        swirl = Swirl(100.0, radial(cells, 1.2), crowded(cells, 1.0, 1.2), Vessel(), flows=False)
         swirl.run(5.0, longest=longest)
         exact = diffused(0.01, swirl.t, swirl.rc, swirl.zc, 1.0)
         missed.append(float(np.max(np.abs(swirl.gamma - exact)) / np.max(exact)))
@@ -127,7 +125,7 @@ def test_finer_cells_change_little(grids):
 
 
 def test_torque_is_the_angular_momentum_that_is_lost(grids):
-    """Newton's second law, the torque from the slopes at the walls alone; first order in the step."""
+    """Newton's second law, torque from the slopes at the walls alone; first order in the step."""
     missed = [abs(run["torque_over_loss"] - 1) for run in grids]
     finer_steps = spun_down(1000.0, 1.0, (24, 32), until=2.0, courant=0.4)
     assert max(missed) < 0.005

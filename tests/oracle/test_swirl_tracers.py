@@ -15,7 +15,7 @@ class Grains:
     """Grains that follow the flow and sink; each side of a cell lets pass what it does in the flow.
 
     Within a cell the flow through it changes in a straight line from side to side, so that the
-    grains' field gains and loses no liquid either (Pollock, D. W. (1988). Ground Water 26, 743-750).
+    field gains and loses no liquid either (Pollock, D. W. (1988). Ground Water 26, 743-750).
     """
 
     def __init__(self, sinking):

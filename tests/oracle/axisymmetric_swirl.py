@@ -77,6 +77,7 @@ class Swirl:
         self.dr, self.dz = np.diff(radial), np.diff(vertical)
         self.drc, self.dzc = np.diff(self.rc), np.diff(self.zc)
         self.gamma = np.repeat(self.rc[:, None] ** 2, len(self.zc), axis=1)
+        self.driven = np.zeros_like(self.gamma)  # angular momentum given, per time
         self.u = np.zeros((len(self.rc) - 1, len(self.zc)))
         self.w = np.zeros((len(self.rc), len(self.zc) - 1))
         self.psi = np.zeros((len(radial), len(vertical)))
@@ -164,7 +165,7 @@ class Swirl:
         """Go on by `dt`."""
         g_r, g_z, u_r, u_z, w_r, w_z = self._implicit(dt)
         gamma, u, w, psi = self.gamma, self.u, self.w, self.psi
-        rub_g = self.nu * (self._gamma_r @ gamma + gamma @ self._gamma_z.T + self._walls)
+        rub_g = self.nu * (self._gamma_r @ gamma + gamma @ self._gamma_z.T + self._walls) + self.driven
         rub_u = self.nu * (self._u_r @ u + u @ self._u_z.T)
         rub_w = self.nu * (self._w_r @ w + w @ self._w_z.T)
         first = now = self._carried(psi, u, w, gamma)

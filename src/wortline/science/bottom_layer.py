@@ -10,9 +10,9 @@ from wortline.science.turning import Body, reynolds_of_turning
 
 # Slopes at the floor and upwelling far above it, of the laminar layer (Boedewadt, 1940).
 INWARD_SLOPE, SWIRL_SLOPE, UPWELLING = 0.9420, 0.7729, 1.3494
-# The turbulent layer: upwelling near the axis; even to this share of the radius, none at that one.
+# The turbulent layer: upwelling near the axis, where none is left, and how steeply it falls to that.
 _TURBULENT_UPWELLING = 0.055
-_EVEN_TO, _NONE_AT = 0.6, 0.826
+_NONE_AT, _FALL = 0.826, 6.6
 _TURBULENT_FRICTION = 0.042
 _TURBULENT_INFLOW = 0.0907
 
@@ -113,9 +113,9 @@ def upwelling_m_s(turning_rad_s: Real, body: Body, at_share: Real) -> Real:
 
     Notes
     -----
-    The turbulent layer rises evenly within 0.6 of the radius; the inflow is largest at 0.826 of
-    it, so nothing rises there, and beyond it wort goes down into the layer (nought here). Between
-    the two a straight line is taken.
+    The inflow of the turbulent layer is largest at 0.826 of the radius, so nothing rises there,
+    and beyond it wort goes down into the layer (nought here). The curve is fitted to the momentum
+    integral from 0.4 of the radius outward, within 4 % of the value near the axis.
 
     References
     ----------
@@ -125,7 +125,7 @@ def upwelling_m_s(turning_rad_s: Real, body: Body, at_share: Real) -> Real:
     """
     laminar = UPWELLING * np.sqrt(body.viscosity_m2_s * turning_rad_s)
     slow = reynolds_of_turning(turning_rad_s, body) ** -0.2
-    inside = np.clip((_NONE_AT - at_share) / (_NONE_AT - _EVEN_TO), 0.0, 1.0)
+    inside = np.maximum(1.0 - (at_share / _NONE_AT) ** _FALL, 0.0)
     turbulent = _TURBULENT_UPWELLING * turning_rad_s * body.radius_m * slow * inside
     return np.maximum(laminar, turbulent)
 

@@ -12,6 +12,9 @@ from wortline.science.swirl_kettle import SwirlKettle
 from wortline.science.whirlpool import USUAL, run
 
 Array = npt.NDArray[np.float64]
+# Points of the table, between which straight lines are within 2 % of the model.
+_TABLE_PUMP_MIN = np.array([0.5, 0.75, 1.0, 1.5, 2.0, 3.0, 4.0, 6.0, 10.0, 20.0])
+_TABLE_REST_MIN = np.concatenate([np.arange(0.0, 6.0, 0.5), 6.0 * 1.12 ** np.arange(21)])
 
 
 @dataclass(frozen=True)
@@ -234,9 +237,9 @@ def _place(points: Array, value: Real) -> tuple[npt.NDArray[np.intp], Array]:
 
 def swirl_table(
     kettle: SwirlKettle,
-    pump_min: Array,
-    rest_min: Array,
     constants: SwirlConstants = USUAL,
+    pump_min: Array = _TABLE_PUMP_MIN,
+    rest_min: Array = _TABLE_REST_MIN,
 ) -> SwirlTable:
     """Return a table over minutes pumped and rested.
 
@@ -244,12 +247,12 @@ def swirl_table(
     ----------
     kettle : SwirlKettle
         One kettle, plain numbers.
-    pump_min : Array
-        Minutes pumped, rising, one axis [min].
-    rest_min : Array
-        Minutes rested, rising, one axis [min].
     constants : SwirlConstants
         Constants of the model, plain numbers.
+    pump_min : Array
+        Minutes pumped, rising, one axis; usual from 0.5 to 20 [min].
+    rest_min : Array
+        Minutes rested, rising, one axis; usual from 0 to 58 [min].
 
     Returns
     -------

@@ -165,7 +165,9 @@ class Swirl:
         """Go on by `dt`."""
         g_r, g_z, u_r, u_z, w_r, w_z = self._implicit(dt)
         gamma, u, w, psi = self.gamma, self.u, self.w, self.psi
-        rub_g = self.nu * (self._gamma_r @ gamma + gamma @ self._gamma_z.T + self._walls) + self.driven
+        rub_g = (
+            self.nu * (self._gamma_r @ gamma + gamma @ self._gamma_z.T + self._walls) + self.driven
+        )
         rub_u = self.nu * (self._u_r @ u + u @ self._u_z.T)
         rub_w = self.nu * (self._w_r @ w + w @ self._w_z.T)
         first = now = self._carried(psi, u, w, gamma)

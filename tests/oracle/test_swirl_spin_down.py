@@ -1,4 +1,4 @@
-"""The reduced law of spin-down against the solved flow, with the differences; drive against scipy.
+"""The reduced law of spin-down against the solved flow, with the differences.
 
 The stored runs were made on a grid by `axisymmetric_swirl.py`, which says with which command; a
 coarser run made here shows that they are what it gives. The constants 0.75 and 1.8 of the law were
@@ -11,24 +11,11 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from axisymmetric_swirl import EARLY, TIMES, spun_down
+from axisymmetric_swirl import EARLY, TIMES, kettle, spun_down
 from fluids.friction import friction_factor
 from scipy.integrate import solve_ivp
-from scipy.optimize import brentq
 
 from wortline.science.bottom_layer import UPWELLING, laminar_inflow_l_min
-from wortline.science.swirl_constants import SwirlConstants
-from wortline.science.swirl_course import growing_steps_min
-from wortline.science.swirl_drive import (
-    Drive,
-    brake_n_m,
-    jet_torque_n_m,
-    outflow_torque_n_m,
-    slowing_min,
-    spin_up_min,
-    terminal_rad_s,
-    turning_over,
-)
 from wortline.science.turning import (
     Body,
     bulk_inertia_kg_m2,
@@ -151,55 +138,24 @@ def test_side_friction_is_that_of_a_smooth_pipe_and_a_quarter_more(re):
     assert side_torque_n_m(TURNING, body) == pytest.approx(1.25 * torque, rel=0.04)
 
 
-KETTLE = Body(0.18, 0.2947, 1007.0, 4.5e-7)
-PUMPED = Drive(flow_l_min=10.0, nozzle_m=0.01, convection_m_s=0.014)
-BLOCKED = PUMPED._replace(obstacle_m2=0.01)
-USUAL = SwirlConstants()
+def test_a_ring_of_thrust_leaves_the_core_behind():
+    """Driven at 0.75 to 0.9 radii without turbulence, the body does not turn as one.
 
-
-def turned(drive, start, seconds):
-    """The rate after times, by the balance of angular momentum."""
-
-    def slope(_, y):
-        torque = jet_torque_n_m(KETTLE, drive, USUAL)
-        torque -= outflow_torque_n_m(y[0], KETTLE, drive, USUAL)
-        return [(torque - brake_n_m(y[0], KETTLE, drive, USUAL)) / bulk_inertia_kg_m2(KETTLE)]
-
-    span = (0.0, seconds[-1])
-    return solve_ivp(slope, span, [start], t_eval=seconds, rtol=1e-9, atol=1e-12).y[0]
-
-
-def test_jet_is_thrust_times_lever():
-    """Newton: mass per second, speed out of the bore, and the arm."""
-    litres_s = 10.0 / 60.0
-    thrust = 1.007 * litres_s * litres_s * 1e-3 / (np.pi / 4 * 0.01**2)
-    arm = USUAL.jet_share * USUAL.jet_arm * 0.18
-    assert jet_torque_n_m(KETTLE, PUMPED, USUAL) == pytest.approx(thrust * arm, rel=1e-12)
-
-
-@pytest.mark.parametrize("drive", [PUMPED, BLOCKED])
-def test_terminal_rate_and_spin_up(drive):
-    def lacking(rate):
-        taken = outflow_torque_n_m(rate, KETTLE, drive, USUAL)
-        return jet_torque_n_m(KETTLE, drive, USUAL) - taken - brake_n_m(rate, KETTLE, drive, USUAL)
-
-    terminal = brentq(lacking, 1e-3, 20.0, xtol=1e-12)
-    assert terminal_rad_s(KETTLE, drive, USUAL) == pytest.approx(terminal, rel=1e-6)
-    seconds = 60 * spin_up_min(KETTLE, drive, USUAL)
-    assert turned(drive, 0.0, [seconds])[0] == pytest.approx(0.95 * terminal, rel=1e-3)
-
-
-@pytest.mark.parametrize("drive", [PUMPED, BLOCKED])
-def test_spin_down_of_a_kettle(drive):
-    off = drive._replace(flow_l_min=0.0)
-    half = 60 * slowing_min(2.33, KETTLE, drive, USUAL)
-    assert turned(off, 2.33, [half])[0] == pytest.approx(0.5 * 2.33, rel=1e-4)
-    lengths = growing_steps_min(15.0, ())
-    found = turning_over(lengths, 2.33, KETTLE, off, USUAL)[1:]
-    np.testing.assert_allclose(found, turned(off, 2.33, 60 * np.cumsum(lengths)), rtol=0.01)
-
-
-def test_spin_up_of_a_kettle():
-    lengths = np.full(30, 0.1)
-    found = turning_over(lengths, 0.0, KETTLE, PUMPED, USUAL)[1:]
-    np.testing.assert_allclose(found, turned(PUMPED, 0.0, 60 * np.cumsum(lengths)), rtol=0.01)
+    The reduced model says that it does; only the mixing of a real jet can make it true. The thrust
+    is what the law takes at rate 1: solved, the mean rate is 0.79 of that, the core 0.26. At
+    Reynolds 5000 it was 0.71 and 0.15 (one run of 48 x 64 cells, four spin-down times).
+    """
+    re, depth = 1000.0, 1.0
+    body = body_of(re, depth)
+    per_turn = TURNING**2 * bulk_inertia_kg_m2(body)
+    rate = laminar_torque_n_m(TURNING, body) / per_turn
+    swirl = kettle(re, depth, (24, 32))
+    ring = ((swirl.rc > 0.75) & (swirl.rc < 0.9))[:, None]
+    share = (swirl.rc * swirl.dr)[:, None] * swirl.dz * ring
+    swirl.driven = rate * depth / 4 / np.sum(share) * ring
+    swirl.gamma[:] = 0.0
+    record = swirl.run(2.2 * np.sqrt(re))
+    assert record.momentum[-1] == pytest.approx(0.79, abs=0.03)
+    assert record.core[-1] == pytest.approx(0.26, abs=0.05)
+    taken = -(record.floor_torque[-1] + record.side_torque[-1])
+    assert taken == pytest.approx(rate, rel=0.1)

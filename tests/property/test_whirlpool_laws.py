@@ -59,7 +59,7 @@ def constants(draw):
     return swirl_constants_at({name: draw(between(0.0, 1.0)) for name in KNOWN})
 
 
-few = settings(max_examples=25, deadline=None)
+few = settings(max_examples=12, deadline=None)
 
 
 @few
@@ -111,10 +111,10 @@ def test_momentum_lost_is_the_torque_over_time(kettle, drawn, turning):
     """Balance: in spin-down the angular momentum falls by the integral of the brake."""
     body = body_of(kettle)
     off = drive_of(kettle, body)._replace(flow_l_min=0.0)
-    lengths = np.full(400, 0.01)
+    lengths = np.full(1500, 0.002)
     course = turning_over(lengths, turning, body, off, drawn)
-    taken = 0.6 * np.sum(0.5 * (brake_n_m(course, body, off, drawn))[1:])
-    taken += 0.6 * np.sum(0.5 * (brake_n_m(course, body, off, drawn))[:-1])
+    taken = 0.12 * np.sum(0.5 * (brake_n_m(course, body, off, drawn))[1:])
+    taken += 0.12 * np.sum(0.5 * (brake_n_m(course, body, off, drawn))[:-1])
     lost = bulk_inertia_kg_m2(body) * (turning - course[-1])
     assert lost == pytest.approx(taken, rel=2e-3)
     assert np.all(np.diff(course) < 0.0)
@@ -349,6 +349,34 @@ def test_readings_that_cannot_be_end_at_the_edge_and_say_how_far_off():
     alone = fitted_to_readings(BASE, [15.0], None, 3.0)
     assert alone.constants.wall_drag == 1.0
     assert run(BASE, 3.0, constants=alone.constants).turns_per_min_stop == pytest.approx(15.0)
+
+
+@pytest.mark.parametrize(
+    "odd",
+    [
+        {"wort_hot_l": 1.0},
+        {"wort_hot_l": 300.0, "diameter_m": 0.8},
+        {"temp_c": 20.0},
+        {"obstacle_m2": 2.0},
+        {"loss_w": 0.0},
+        {"extract_plato": 0.0},
+        {"flow_l_min": 1e-3},
+        {"flow_l_min": 500.0},
+        {"diameter_m": 0.05},
+        {"diameter_m": 3.0},
+        {"hops_free_kg": 2.0},
+    ],
+    ids=str,
+)
+def test_odd_kettles_get_finite_answers(odd):
+    """Law: a share is a share, whatever the kettle."""
+    done = run(replace(BASE, **odd), 3.0, 15.0)
+    shares = [done.suspended_share, done.cone_share, done.dusted_share]
+    assert np.all(np.isfinite(shares))
+    assert np.sum(shares) == pytest.approx(1.0)
+    assert 0.0 <= done.turns_per_min_stop <= done.turns_per_min_terminal * 1.0001
+    assert np.isfinite(done.draw_off.level_m)
+    assert done.half_litre_more_mg_l >= 0.0
 
 
 def test_a_turn_a_second_is_sixty_a_minute():

@@ -10,7 +10,7 @@ from wortline.science.turning import Body, reynolds_of_turning
 
 # Slopes at the floor and upwelling far above it, of the laminar layer (Boedewadt, 1940).
 INWARD_SLOPE, SWIRL_SLOPE, UPWELLING = 0.9420, 0.7729, 1.3494
-# The turbulent layer: upwelling near the axis, where none is left, and how steeply it falls to that.
+# The turbulent layer: upwelling near the axis, where none is left, how steeply it falls to that.
 _TURBULENT_UPWELLING = 0.055
 _NONE_AT, _FALL = 0.826, 6.6
 _TURBULENT_FRICTION = 0.042

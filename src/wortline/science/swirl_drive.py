@@ -78,9 +78,8 @@ def brake_n_m(turning_rad_s: Real, body: Body, drive: Drive, constants: SwirlCon
     turbulent = floor_torque_n_m(turning, body) + side_torque_n_m(turning, body) * with_currents
     wall = constants.wall_drag * np.maximum(laminar_torque_n_m(turning, body), turbulent)
     at_m = constants.obstacle_at * body.radius_m
-    return wall + obstacle_torque_n_m(
-        turning, body, drive.obstacle_m2, at_m, constants.obstacle_drag
-    )
+    bar = obstacle_torque_n_m(turning, body, drive.obstacle_m2, at_m, constants.obstacle_drag)
+    return (wall + bar) * np.minimum(turning_rad_s / turning, 1.0)
 
 
 def _push_and_pull(body: Body, drive: Drive, constants: SwirlConstants) -> tuple[Real, Real]:

@@ -5,6 +5,7 @@ import tomllib
 from pathlib import Path
 
 import numpy as np
+import pytest
 from axisymmetric_swirl import TIMES
 from scipy.stats import qmc
 
@@ -49,7 +50,7 @@ def test_every_constant_is_on_the_page():
 
 
 def test_directions_hold_whatever_the_constants_and_ranges_are_those_printed():
-    """In every draw a running pump is cloudier than a rest, no pump clearest; a whirlpool piles up."""
+    """A running pump is cloudier than a rest, no pump clearest; a whirlpool piles up: every time."""
     many = 400
     drawn = qmc.Halton(len(KNOWN), seed=1).random(many)
     constants = swirl_constants_at({name: drawn[:, i] for i, name in enumerate(KNOWN)})
@@ -71,4 +72,4 @@ def test_directions_hold_whatever_the_constants_and_ranges_are_those_printed():
     assert printed
     minutes = np.nanquantile(rested.rest_min, [0.5, 0.05, 0.95])
     np.testing.assert_allclose([float(x) for x in printed.groups()[:3]], minutes, atol=0.6)
-    assert float(printed[4]) == 100 * np.mean(np.isnan(rested.rest_min)).round(2)
+    assert float(printed[4]) == pytest.approx(100 * np.mean(np.isnan(rested.rest_min)), abs=0.6)

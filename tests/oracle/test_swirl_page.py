@@ -50,7 +50,7 @@ def test_every_constant_is_on_the_page():
 
 
 def test_directions_hold_whatever_the_constants_and_ranges_are_those_printed():
-    """A running pump is cloudier than a rest, no pump clearest; a whirlpool piles up: every time."""
+    """A running pump is cloudier than a rest, no pump clearest; a whirlpool piles up. Always."""
     many = 400
     drawn = qmc.Halton(len(KNOWN), seed=1).random(many)
     constants = swirl_constants_at({name: drawn[:, i] for i, name in enumerate(KNOWN)})

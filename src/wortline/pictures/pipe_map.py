@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
 
 from wortline.pictures.labels import shortened, wrapped
 from wortline.pictures.pipe_map_graph import Item
@@ -15,6 +18,7 @@ from wortline.pictures.svg import (
     GREY,
     GROUND,
     INK,
+    RULE,
     element,
     escape,
     line,
@@ -26,6 +30,19 @@ from wortline.pipes.audit import Verdict
 from wortline.pipes.graph import valve_links
 from wortline.pipes.view import View
 
+LEAST_PX = 46.0
+PRESSED = frozenset({"valve2", "valve3", "pump", "water"})
+
+
+@dataclass(frozen=True)
+class Press:
+    """What a touch on a part does, in words and as the page that shows the map needs it."""
+
+    do: str
+    label: str
+
+
+NOTHING: Mapping[str, Press] = MappingProxyType({})
 NARROWEST_PX, WIDEST_PX = 320, 4000
 REFLOW_PX = 760
 ORDER = ("hangs", "dry", "water", "wet", "live")
@@ -85,7 +102,7 @@ def pipe_map(view: View, verdict: Verdict, name: str = "", width_px: int = 1200)
         foot = max(end, top + made.height)
     spare = max(width - 2 * edge - (column + 30.0 if column else 0.0) - made.width, 0.0)
     parts.append(
-        element("g", *_map(view, made, sizes),
+        element("g", *map_parts(view, made, sizes),
                 transform=f"translate({edge + spare / 2:.1f},{top:.1f})", class_="map")
     )
     return _document(parts, view, verdict, name, width, math.ceil(foot + edge))
@@ -191,13 +208,16 @@ def _arrow(at: Point, angle: float, look: str) -> str:
     )
 
 
-def _map(view: View, made: Layout, sizes: Sizes) -> list[str]:
+def map_parts(
+    view: View, made: Layout, sizes: Sizes, press: Mapping[str, Press] = NOTHING
+) -> list[str]:
+    """Return the map itself: vessels, pipes over them, then all other symbols with their words."""
     parts: list[str] = []
     order = sorted(made.courses, key=lambda each: ORDER.index(made.picture.pipes[each.pipe].look))
     vessels = {"kettle", "fermenter"}
     for its in made.placed:
         if its.symbol.kind in vessels:
-            parts.append(_symbol(view, made, its))
+            parts.append(_symbol(view, made, its, press))
     for course in order:
         pipe = made.picture.pipes[course.pipe]
         marks = [
@@ -207,18 +227,34 @@ def _map(view: View, made: Layout, sizes: Sizes) -> list[str]:
                              class_=f"pipe {pipe.look}"))
     for its in made.placed:
         if its.symbol.kind not in vessels:
-            parts.append(_symbol(view, made, its))
+            parts.append(_symbol(view, made, its, press))
         parts += _label(its, sizes)
     return parts
 
 
-def _symbol(view: View, made: Layout, its: Placed) -> str:
+def _symbol(view: View, made: Layout, its: Placed, press: Mapping[str, Press]) -> str:
     item = made.picture.items[its.item]
     shape = drawn(its.symbol, stance(view, item))
     x, y = its.middle
+    act = press.get(item.part) if item.kind in PRESSED else None
+    if act is not None:
+        return _button(its, item, shape, act)
     title = [element("title", escape(item.part))] if item.part else []
     return element("g", *title, shape, transform=f"translate({x:.1f},{y:.1f})",
                    class_=f"symbol {item.kind}")
+
+
+def _button(its: Placed, item: Item, shape: str, act: Press) -> str:
+    """Return a symbol that is turned or switched by touch or key; its ground is 44 px at least."""
+    x, y = its.middle
+    wide, high = max(its.symbol.width - 12.0, LEAST_PX), max(its.symbol.height + 8.0, LEAST_PX)
+    ground = element("rect", x=-wide / 2, y=-high / 2, width=wide, height=high, rx=6.0, fill="none",
+                     stroke=RULE, stroke_width=1.0, pointer_events="all", class_="hit")
+    return element(
+        "g", element("title", escape(act.label)), ground, shape,
+        transform=f"translate({x:.1f},{y:.1f})", class_=f"symbol {item.kind} press", role="button",
+        tabindex="0", aria_label=act.label, data_do=act.do, data_key=f"map {item.part}",
+    )
 
 
 def stance(view: View, item: Item) -> Stance:
@@ -283,4 +319,4 @@ def _document(
     ) + "\n"
 
 
-__all__ = ["pipe_map", "sentences", "stance"]
+__all__ = ["Press", "map_parts", "pipe_map", "sentences", "stance"]

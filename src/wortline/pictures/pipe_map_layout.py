@@ -12,7 +12,7 @@ from wortline.pictures.pipe_map_place import Stand, mouth_order, stand
 from wortline.pictures.pipe_map_rows import Rows, rows
 from wortline.pictures.pipe_map_symbols import Point, Symbol
 from wortline.pictures.pipe_map_tracks import gap_of
-from wortline.pictures.pipe_map_words import item_words, marks, numbers
+from wortline.pictures.pipe_map_words import ItemWords, item_words, marks, numbers
 from wortline.pipes.audit import Verdict
 from wortline.pipes.view import View
 
@@ -56,11 +56,12 @@ class Course:
 
 @dataclass(frozen=True)
 class Sizes:
-    """Sizes of print, and how wide the words beside a symbol may be."""
+    """Sizes of print, how wide the words beside a symbol may be, and how far from it they begin."""
 
     name: float
     state: float
     words: float
+    beside: float = BESIDE
 
     @property
     def step(self) -> float:
@@ -79,18 +80,24 @@ class Layout:
     height: float
 
 
-def layout(view: View, verdict: Verdict, sizes: Sizes, room: float) -> Layout:
+def layout(
+    view: View, verdict: Verdict, sizes: Sizes, room: float, words_of: ItemWords = item_words
+) -> Layout:
     """Return the map of a setting, not wider than the room unless too many pipes run abreast."""
     shown = picture(view)
     number = numbers(verdict, view)
-    words = [_lines(view, verdict, shown, at, sizes, number) for at in range(len(shown.items))]
+    said = [words_of(view, verdict, item) for item in shown.items]
+    words = [_lines(verdict, each, sizes, number) for each in said]
     spans = [_span(lines, sizes, shown.items[at].part in number) for at, lines in enumerate(words)]
     loose = [
         Symbol(item.kind, tuple(pipe.lower_mouth for pipe in shown.above(at)),
                tuple(pipe.upper_mouth for pipe in shown.below(at)))
         for at, item in enumerate(shown.items)
     ]
-    widths = [2 * PAD + each.width + BESIDE + span for each, span in zip(loose, spans, strict=True)]
+    widths = [
+        2 * PAD + each.width + sizes.beside + span
+        for each, span in zip(loose, spans, strict=True)
+    ]
     found = rows(shown, widths, room)
     sides = mouth_order(shown, found)
     symbols = [Symbol(each.kind, *map(tuple, sides[at])) for at, each in enumerate(loose)]
@@ -107,7 +114,7 @@ def layout(view: View, verdict: Verdict, sizes: Sizes, room: float) -> Layout:
         x = stood.left[at] + PAD + symbol.width / 2
         y = tops[row] + heights[row] / 2
         high = len(words[at]) * sizes.step
-        start = x + symbol.width / 2 + BESIDE
+        start = x + symbol.width / 2 + sizes.beside
         box = Box(start, y - high / 2, start + spans[at], y + high / 2)
         kind = shown.items[at].kind
         its = number.get(shown.items[at].part) if kind not in {"rim", "cap"} else None
@@ -120,10 +127,9 @@ def layout(view: View, verdict: Verdict, sizes: Sizes, room: float) -> Layout:
 
 
 def _lines(
-    view: View, verdict: Verdict, shown: Picture, at: int, sizes: Sizes, number: Mapping[str, int]
+    verdict: Verdict, said: tuple[str, tuple[str, ...]], sizes: Sizes, number: Mapping[str, int]
 ) -> tuple[Line, ...]:
-    item = shown.items[at]
-    name, phrases = item_words(view, verdict, item)
+    name, phrases = said
     lines: list[Line] = []
     if name:
         room = sizes.words - (BADGE if name in number else 0.0)

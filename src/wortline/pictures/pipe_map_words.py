@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from wortline.pictures.pipe_map_graph import Item
 from wortline.pipes.audit import Verdict
 from wortline.pipes.view import View
 
+ItemWords = Callable[[View, Verdict, Item], tuple[str, tuple[str, ...]]]
+"""Returns an item's name on the map and its lines of words."""
 SAID = {"stop": "STOP", "warn": "WARNING", "note": "NOTE"}
 BARE = frozenset({"kettle", "drain", "water", "jug"})
 
@@ -220,3 +222,18 @@ def item_words(view: View, verdict: Verdict, item: Item) -> tuple[str, tuple[str
         first = said[0].replace(" ", "\u00a0") if len(said[0]) <= 12 else said[0]
         return item.part, (f"{noun}, {first}", *said[1:])
     return item.part, (noun, *said)
+
+
+def item_in_brief(view: View, verdict: Verdict, item: Item) -> tuple[str, tuple[str, ...]]:
+    """Return an item's name on the map and only what a hand or a thermometer changes."""
+    if not item.part:
+        return item_words(view, verdict, item)
+    if item.kind in {"rim", "cap"}:
+        return item_words(view, verdict, item)
+    found = [*_by_hand(view, item.part), *_vessel(view, item.part)]
+    kind = view.network.parts[item.part].kind
+    if kind == "chiller":
+        found += _chiller(view, verdict, item.part)
+    if kind in {"drain", "jug"} and _fed(view, item.part):
+        found.append(f"{liquid(view)} comes in")
+    return item.part, tuple(found)

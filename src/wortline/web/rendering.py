@@ -37,8 +37,16 @@ def environment() -> Environment:
     )
     made.filters["moment"] = moment
     made.filters["sentence"] = sentence
+    made.filters["retold"] = _retold
     made.globals["link"] = link
     return made
+
+
+def _retold(text: str, system: System) -> str:
+    """Return a sentence with its amounts in the units of this browser."""
+    from wortline.units import retold
+
+    return retold(text, system)
 
 
 def link(path: str, **query: object) -> str:

@@ -11,7 +11,7 @@ from wortline.web.api import documents as api_documents
 from wortline.web.api import pipes as api_pipes
 from wortline.web.api import plans as api_plans
 from wortline.web.guard import Guard
-from wortline.web.pages import certificate, choices, documents, history, join, rig, start
+from wortline.web.pages import certificate, choices, documents, history, join, pipes, rig, start
 from wortline.web.refusals import REFUSALS, Refused
 from wortline.web.services import Services
 
@@ -19,6 +19,7 @@ PAGES = (
     start,
     rig,
     documents,
+    pipes,
     history,
     choices,
     join,

@@ -101,17 +101,23 @@ def stand_of(
     )
 
 
-def map_svg(stand: Stand, width_px: float, system: System = "metric") -> str:
-    """The pipes as they stand, with handles to press, as SVG."""
+def map_svg(
+    stand: Stand, width_px: float, system: System = "metric", buttons: bool = True
+) -> str:
+    """The pipes as they stand, with handles to press unless they are only to be seen, as SVG."""
     from wortline.pictures.pipe_map import Press
     from wortline.pictures.pipe_map_press import pressed_map
 
     pipes = stand.pipes
     view = View(pipes.network, stand.settled, stand.known, pipes.limits, stand.goal)
     press = {
-        each.name: Press(each.next.do, each.label) for each in stand.handles if each.kind != "hose"
+        each.name: Press(each.next.do, each.label)
+        for each in stand.handles
+        if buttons and each.kind != "hose"
     }
-    label = f"Pipe map of {pipes.name}. Handles, pump and water are buttons."
+    label = f"Pipe map of {pipes.name}."
+    if buttons:
+        label += " Handles, pump and water are buttons."
     return pressed_map(view, audited(view), press, label, width_px, system)
 
 

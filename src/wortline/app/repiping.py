@@ -1,9 +1,11 @@
 """A rig's plumbing changed part by part in its own text: comments and all other lines stay."""
 
-import io
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from typing import Any
 
+from wortline.app import tables
+from wortline.app.round_trip import round_trip, worked
 from wortline.documents.plumbing import SHAPES
 from wortline.documents.reading import read
 from wortline.errors import DocumentRefused, Problem
@@ -16,6 +18,100 @@ MADE_AS = {
     "valve3": {"passage": "L"},
 }
 """What a new part of a kind has to say; the person changes it to what is there."""
+STARTS = (
+    ("two-valves", "two three-way valves: whirlpool, chill and transfer without moving a hose"),
+    ("one-valve", "one three-way valve"),
+    ("one-pump", "a pump and one hose that is moved by hand"),
+    ("coil", "a coil that hangs in the kettle"),
+)
+
+
+@dataclass(frozen=True)
+class Listed:
+    """A part as it stands in the text: its ports, each with what it is joined to."""
+
+    name: str
+    kind: str
+    noun: str
+    fields: tuple[tuple[str, str], ...]
+    settable: tuple[str, ...]
+    ports: tuple[tuple[str, str, str], ...]
+
+
+@dataclass(frozen=True)
+class Outline:
+    """The plumbing of a text, even one with faults."""
+
+    parts: tuple[Listed, ...] = ()
+    joins: tuple[tuple[str, str], ...] = ()
+    free: tuple[str, ...] = ()
+
+
+def with_pipes(text: str, name: str) -> str:
+    """Return a rig's text with pipes to start from at its end.
+
+    Raises
+    ------
+    DocumentRefused
+        If it has pipes already, or there is no such start.
+    """
+    if name not in dict(STARTS):
+        known = ", ".join(each for each, _ in STARTS)
+        raise _refused("pipes", name, known, f"`{name}` is no start; it is one of {known}")
+    if "plumbing" in read(FORM, text).tree:
+        raise _refused("plumbing", "", "", "this rig has `plumbing` already")
+    return text.rstrip("\n") + "\n" + tables.text(f"pipes/{name}.yaml")
+
+
+def parts_of(text: str) -> Outline:
+    """Return the parts and joins that stand in a text; nothing where they cannot be read."""
+    try:
+        plumbing = read(FORM, text).tree.get("plumbing")
+    except DocumentRefused:
+        return Outline()
+    if not isinstance(plumbing, dict):
+        return Outline()
+    rows = [each for each in _rows(plumbing, "parts") if isinstance(each, dict)]
+    joins = tuple(
+        (str(each[0]).strip(), str(each[1]).strip())
+        for each in _rows(plumbing, "joins")
+        if isinstance(each, list) and len(each) == 2
+    )
+    capped = {str(each).strip() for each in _rows(plumbing, "capped")}
+    led = {a: b for pair in joins for a, b in (pair, pair[::-1])}
+    parts = tuple(_listed_part(row, led, capped) for row in rows if row.get("kind") in SHAPES)
+    free = tuple(port for part in parts for port, to, _ in part.ports if not to)
+    return Outline(parts, joins, free)
+
+
+def _rows(plumbing: Tree, key: str) -> list[Any]:
+    found = plumbing.get(key)
+    return found if isinstance(found, list) else []
+
+
+def _listed_part(row: dict[str, Any], led: Mapping[str, str], capped: set[str]) -> Listed:
+    name, kind = str(row.get("name", "")), str(row["kind"])
+    shape = SHAPES[kind]
+    ways = row.get("ways")
+    names = shape.ports
+    if kind == "valve3":
+        known = isinstance(ways, list) and len(ways) == 2
+        names = (str(row.get("common", "in")), *(map(str, ways) if known and ways else "ab"))
+    elif row.get("form") == "immersion":
+        names = ("water_in", "water_out")
+    ports = []
+    for each in names:
+        full = f"{name}.{each}"
+        # a part with one port may be joined by its name alone
+        typed = full if full in led or full in capped or len(names) > 1 else name
+        to = led.get(typed, "a cap" if typed in capped else "")
+        ports.append((full if not to else typed, to, each))
+    said = tuple(
+        (key, str(value)) for key, value in row.items()
+        if key not in ("name", "kind") and isinstance(value, str)
+    )  # fmt: skip
+    settable = tuple(sorted({"height", "hold_up", *shape.fields} - {"curve", "ways"}))
+    return Listed(name, kind, shape.noun, said, settable, tuple(ports))
 
 
 def edited(text: str, change: Mapping[str, str]) -> str:
@@ -47,28 +143,13 @@ def edited(text: str, change: Mapping[str, str]) -> str:
     return after
 
 
-def _yaml() -> Any:
-    from ruamel.yaml import YAML
-
-    yaml = YAML(typ="rt", pure=True)
-    yaml.width = 4096
-    yaml.preserve_quotes = True
-    yaml.indent(mapping=2, sequence=4, offset=2)
-    return yaml
-
-
 def _worked(text: str, work: Callable[[Tree], None]) -> str:
     """Return the text after a round trip on which its plumbing was worked."""
-    yaml = _yaml()
-    tree = yaml.load(text)
-    work(tree["plumbing"])
-    out = io.StringIO()
-    yaml.dump(tree, out)
-    return out.getvalue()
+    return worked(text, lambda tree: work(tree["plumbing"]))
 
 
 def _plumbing(text: str) -> Tree:
-    return _yaml().load(text)["plumbing"]
+    return round_trip().load(text)["plumbing"]
 
 
 def _same_but_plumbing(before: Tree, after: Tree) -> None:

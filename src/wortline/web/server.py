@@ -11,7 +11,7 @@ from wortline.web.api import documents as api_documents
 from wortline.web.api import pipes as api_pipes
 from wortline.web.api import plans as api_plans
 from wortline.web.guard import Guard
-from wortline.web.pages import certificate, choices, documents, history, join, pipes, rig, start
+from wortline.web.pages import certificate, choices, documents, history, join, pipes, pipes_edit, rig, start
 from wortline.web.refusals import REFUSALS, Refused
 from wortline.web.services import Services
 
@@ -20,6 +20,7 @@ PAGES = (
     rig,
     documents,
     pipes,
+    pipes_edit,
     history,
     choices,
     join,

@@ -16,7 +16,7 @@ from wortline.cli import main as wortline
 from wortline.documents.described import described
 
 ROOT = Path(__file__).parents[1]
-SCHEMAS = ("plan-1", "problems-1", "why-1")
+SCHEMAS = ("chill-1", "plan-1", "problems-1", "rest-1", "why-1")
 
 
 def commands_page() -> str:

@@ -126,7 +126,7 @@ def test_problems_and_reasons_keep_to_their_schemas(desk):
     check("problems-1", desk.run("check", desk.folder, "--json").json)
 
 
-@pytest.mark.parametrize("name", ["plan-1", "problems-1", "why-1"])
+@pytest.mark.parametrize("name", ["chill-1", "plan-1", "problems-1", "rest-1", "why-1"])
 def test_the_schemas_are_schemas_and_describe_every_key(name):
     root = schema(name)
     jsonschema.Draft202012Validator.check_schema(root)

@@ -81,6 +81,12 @@ PLAIN = {
         "psi": "psi|lbf/in2",
         "atm": "atm|atmosphere|atmospheres",
     },
+    "turning": {
+        "revolution/minute": (
+            "/min|/minute|turn/min|turns/min|turn/minute|turns/minute|rev/min|revs/min|rpm"
+        ),
+        "revolution/second": "/s|/sec|/second|turn/s|turns/s|turns/second|rev/s",
+    },
     "fraction": {"percent": "%|percent|per cent|pct"},
 }
 PLAIN["elevation"] = PLAIN["length"]
@@ -96,10 +102,12 @@ CORE = {
     "power": "watt",
     "energy": "kilowatt_hour",
     "pressure": "kilopascal",
+    "turning": "revolution/minute",
     "fraction": "dimensionless",
 }
 RATES = {
     "flow": ("volume", "time", "liter/minute"),
+    "conductance": ("power", "temperature_difference", "watt/delta_degC"),
     "evaporation": ("volume", "time", "liter/hour"),
     "volume_per_mass": ("volume", "mass", "liter/kilogram"),
     "temperature_rate": ("temperature_difference", "time", "delta_degC/minute"),

@@ -7,19 +7,27 @@ import numpy as np
 import pytest
 
 from wortline.science import (
+    chill_ways,
+    chiller,
     chilling,
     exchanger,
     fittings,
     friction,
+    ice,
+    mains_water,
     pipe_flow,
     pump,
     screen,
     transfer,
 )
+from wortline.science.chiller import Batch, Chiller
 from wortline.science.pipe_flow import Segment
 from wortline.science.pump import PumpCurve
 
-MODULES = (chilling, exchanger, fittings, friction, pipe_flow, pump, screen, transfer)
+MODULES = (
+    chill_ways, chiller, chilling, exchanger, fittings, friction, ice, mains_water, pipe_flow, pump, screen,
+    transfer,
+)  # fmt: skip
 # Gives a function, which line_loss_m asks.
 WITHOUT_NUMBERS = {"loss_of_line"}
 
@@ -37,6 +45,8 @@ MEMBERS: dict[str, tuple[float, float]] = {
     "cold_ratio": (0.8, 1.2),
     "cold_share": (0.4, 0.3),
     "cold_w_k": (700.0, 0.0),
+    "cooling_w": (100.0, 60.0),
+    "day": (20.0, 200.0),
     "density_kg_m3": (998.0, 1040.0),
     "drop_m": (0.6, -0.2),
     "duty_l_min": (12.0, 9.0),
@@ -52,20 +62,25 @@ MEMBERS: dict[str, tuple[float, float]] = {
     "held_kg": (0.12, 0.15),
     "held_l": (0.5, 0.9),
     "hose_m": (0.0127, 0.0159),
+    "ice_kg": (3.0, 5.0),
     "hot_c": (97.0, 66.0),
     "hot_ratio": (1.0, 1.4),
     "hot_share": (0.5, 0.4),
     "hot_w_k": (410.0, 520.0),
+    "leaves_c": (10.0, 5.0),
     "length_m": (1.2, 7.5),
     "lift_m": (0.5, -0.6),
     "liquid_kj_kg_k": (4.19, 4.0),
     "mesh_m2": (0.004, 0.002),
+    "mean_c": (10.0, 20.0),
+    "month": (2.0, 8.0),
     "moved_l": (5.0, 18.0),
     "narrow_m": (0.010, 0.008),
     "near_l_min": (12.0, 10.0),
     "near_m": (2.9, 2.7),
     "ntu": (1.5, 0.5),
     "opening_m": (5e-4, 8e-4),
+    "range_dk": (22.0, 15.0),
     "relative_roughness": (1e-4, 0.0),
     "reynolds": (3000.0, 40000.0),
     "shaft_w": (15.0, 40.0),
@@ -75,11 +90,19 @@ MEMBERS: dict[str, tuple[float, float]] = {
     "source_m2": (0.1, 0.12),
     "speed_ratio": (0.7, 1.1),
     "start_c": (98.0, 80.0),
+    "switch_c": (60.0, 50.0),
     "ua_w_k": (600.0, 450.0),
     "viscosity_m2_s": (4e-7, 6e-6),
     "viscosity_mpa_s": (0.4, 1.3),
     "wanted_c": (66.0, 20.0),
+    "water_c": (12.0, 15.0),
+    "water_in_c": (14.0, 12.0),
+    "water_l_min": (9.0, 7.0),
     "wide_m": (0.0127, 0.0159),
+    "wort_c": (98.0, 70.0),
+    "wort_in_c": (96.0, 90.0),
+    "wort_l_min": (5.0, 4.0),
+    "wort_out_c": (31.0, 40.0),
     "wire_m": (3e-4, 4e-4),
 }
 LINE = (((0.0127, 0.010), (2.5, 4.0), (3.0, 1.0)), ((0.010, 0.008), (0.0, 0.2), (5.0, 2.0)))
@@ -100,6 +123,17 @@ def member(function, which):
         return np.array(pair) if which is None else pair[which]
 
     made = {
+        "batch": lambda: Batch(value((20.8, 30.0)), value((4.0, 3.9)), value((5.0, 0.0))),
+        "chiller": lambda: Chiller(
+            value((700.0, 400.0)),
+            value((6.0, 5.0)),
+            value((10.0, 8.0)),
+            value((6.0, 7.0)),
+            value((10.0, 9.0)),
+            value((0.65, 0.8)),
+            value((0.5, 0.0)),
+            value((0.4, 0.2)),
+        ),
         "curve": lambda: PumpCurve(value((3.8, 3.5)), value((26.0, 22.0)), value((1.8, 2.0))),
         "segments": lambda: [Segment(*(value(field) for field in each)) for each in LINE],
         "flow_after_l_min": lambda: lambda moved_l: value((8.0, 6.0)) - moved_l / 10.0,
@@ -107,7 +141,7 @@ def member(function, which):
     return {
         name: made[name]() if name in made else value(MEMBERS[name])
         for name in inspect.signature(function).parameters
-        if name not in {"arrangement", "friction"}
+        if name not in {"arrangement", "coil", "friction", "south"}
     }
 
 

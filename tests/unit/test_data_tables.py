@@ -24,7 +24,7 @@ def names(name):
     return found
 
 
-@pytest.mark.parametrize("name", ["malts", "hops", "yeasts"])
+@pytest.mark.parametrize("name", ["malts", "hops", "yeasts", "oils"])
 def test_names_are_unique_lower_case_and_every_row_has_source_and_mark(name):
     found = names(name)
     assert len(found) == len(set(found))
@@ -57,6 +57,10 @@ def test_every_value_lies_within_the_limits_of_its_field():
         assert not row["kept_six_months_20_c_fraction"] or (
             0 < float(row["kept_six_months_20_c_fraction"]) < 1
         )
+    for row in rows("oils"):
+        low, mid, high = (float(row[f"volatility{part}"]) for part in ("_low", "", "_high"))
+        assert 1 < low <= mid <= high
+        assert not row["after_kettle_fraction"] or 0 < float(row["after_kettle_fraction"]) < 1
     for row in rows("yeasts"):
         low, high = (float(row[f"attenuation_{part}_fraction"]) for part in ("low", "high"))
         assert 0 < low < high < 1

@@ -81,7 +81,8 @@ def _found(report: dict[str, Any], key: str) -> Found:
     if plain in REASONS and "*" not in plain:
         value: Any = report
         for part in plain.split("."):
-            value = value[part]
+            # A part that this plan does not have, such as a whirlpool, has no number.
+            value = None if value is None else value[part]
         return Found(value["mid"] if isinstance(value, dict) else value, REASONS[plain])
     near = nearest(key, tuple(known_keys(report)))
     hint = f" Did you mean {near}?" if near else f" Known are {', '.join(known_keys(report))}."

@@ -10,7 +10,7 @@ from wortline.documents.quantity import Quantity, nearest
 from wortline.documents.recipe import Hop, Recipe
 from wortline.documents.recipe import Malt as MaltLine
 from wortline.errors import Problem
-from wortline.plan.brew import Dose, Malt, Values
+from wortline.plan.brew import Dose, Malt, Oil, Values
 from wortline.science.hop_ageing import PACKAGING_FACTOR, alpha_left
 
 Path = tuple[str | int, ...]
@@ -142,6 +142,21 @@ def left_of_harvest(hop: Hop, row: Row | None) -> float:
     lost = 1.0 - float(kept) if kept else USUAL_LOSS
     factor = PACKAGING_FACTOR[PACKED[hop.stored.packed]]
     return float(alpha_left(lost, hop.stored.lasts.value, hop.stored.at.value, factor))
+
+
+def oils() -> tuple[Oil, ...]:
+    """Every class of hop oil, of a hop in general."""
+    found = {row["name"]: row for row in rows("oils.csv").values()}
+    return tuple(
+        Oil(
+            name,
+            float(row["volatility_low"]),
+            float(row["volatility"]),
+            float(row["volatility_high"]),
+            float(row["after_kettle_fraction"]) if row["after_kettle_fraction"] else None,
+        )
+        for name, row in found.items()
+    )
 
 
 def attenuation(inputs: Inputs, recipe: Recipe) -> str:

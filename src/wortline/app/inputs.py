@@ -81,10 +81,33 @@ class Inputs:
         return name
 
     def given(
-        self, name: str, value: float, spread: float, trust: str, text: str, unit: str
+        self,
+        name: str,
+        value: float,
+        spread: float,
+        trust: str,
+        text: str,
+        unit: str,
+        low: float = float("-inf"),
+        high: float = float("inf"),
     ) -> str:
         """Take a number worked out from others."""
-        self._add(name, value, spread, trust, text, text, float("-inf"), float("inf"), unit)
+        self._add(name, value, spread, trust, text, text, low, high, unit)
+        return name
+
+    def taken(
+        self,
+        name: str,
+        value: float,
+        spread: float,
+        trust: str,
+        text: str,
+        unit: str,
+        source: str,
+        high: float,
+    ) -> str:
+        """Take a number that a model brings with it, from 0 to a highest value."""
+        self._add(name, value, spread, trust, text, source, 0.0, high, unit)
         return name
 
     def _add(

@@ -3,6 +3,7 @@
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
+from wortline.app.chillers import chill_problems
 from wortline.app.files import File, opened
 from wortline.app.resolve import Resolved, resolve
 from wortline.app.tables import normal_draws, toml
@@ -43,6 +44,8 @@ def plan_brew(
     recipe = _loaded(recipe_file, "recipe", problems)
     rig = _loaded(rig_file, "rig", problems)
     day = _loaded(day_file, "day", problems) if day_file else None
+    if recipe and rig:
+        problems += chill_problems(recipe, rig, recipe_file)
     if problems:
         raise DocumentRefused(problems)
     resolved = resolve(recipe, rig, day)

@@ -3,23 +3,29 @@
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
-from wortline.app.ingredients import attenuation, dose, malt
+from wortline.app.chillers import rig_chillers
+from wortline.app.ingredients import attenuation, dose, malt, oils
 from wortline.app.inputs import Inputs
-from wortline.documents.day import Day
+from wortline.app.whirling import swirl_gear
+from wortline.documents.day import MONTHS, Climate, Day
 from wortline.documents.quantity import Quantity
 from wortline.documents.recipe import Recipe
 from wortline.documents.rig import Rig as RigDocument
 from wortline.documents.words import Lid
 from wortline.pipes.network import Network, network
 from wortline.plan.aim import Aim
-from wortline.plan.brew import Air, Brew, Chill, MashRest, Models, Rig, Values
+from wortline.plan.brew import Air, Brew, Chill, ChillWay, MashRest, Models, Rig, RigChiller, Values
 from wortline.plan.case import Case
 from wortline.plan.notes import Note
 from wortline.science.bitter_losses import Losses
+from wortline.science.mains_water import mains_water_burch_2007_c, middle_of_month
 from wortline.science.water import standard_pressure_kpa
 
 LID_OFF, LID_ON = Lid("off"), Lid("on")
 WEATHER_KPA = 0.8
+CLIMATE_TAP_DK = 2.0
+"""How far mains water may be from its fit to a climate (guess)."""
+LEAST_UA_SHARE = 0.2
 ASSUMED = {"air": "C", "tap": "C", "grain": "C", "elevation": "m"}
 
 
@@ -41,7 +47,8 @@ def resolve(recipe: Recipe, rig: RigDocument, day: Day | None) -> Resolved:
     doses = [dose(inputs, index, hop) for index, hop in enumerate(recipe.hops)]
     pipes = network(rig.plumbing) if rig.plumbing else None
     rig_of, air_of, models_of = _rig(inputs, rig, pipes), _air(inputs, day), _models(inputs)
-    losses_of, chill_of = _losses(inputs, recipe), _chill(inputs, recipe)
+    chillers = rig_chillers(rig)
+    losses_of, chill_of = _losses(inputs, recipe), _chill(inputs, recipe, chillers)
     rests = [
         (
             inputs.typed(f"recipe.mash.rests.{index}.at", rest.at),
@@ -54,7 +61,9 @@ def resolve(recipe: Recipe, rig: RigDocument, day: Day | None) -> Resolved:
     sparge = inputs.either("recipe.mash.water.at", water.at, "C", 0.0, 100.0)
     reached = attenuation(inputs, recipe)
     boil = inputs.typed("recipe.boil.for", recipe.boil.lasts)
-    whirlpool = recipe.whirlpool
+    whirlpool, hop_oils = recipe.whirlpool, oils()
+    # Last, so that what is uncertain about a swirl moves no other draw.
+    swirl_of = swirl_gear(inputs, rig.swirl, pipes)
 
     def assemble(values: Values) -> Brew:
         return Brew(
@@ -76,6 +85,9 @@ def resolve(recipe: Recipe, rig: RigDocument, day: Day | None) -> Resolved:
             yeast_attenuation=values[reached],
             losses=losses_of(values),
             models=models_of(values),
+            swirl=swirl_of(values),
+            chillers=chillers,
+            oils=hop_oils,
         )
 
     wanted = recipe.aim
@@ -83,7 +95,7 @@ def resolve(recipe: Recipe, rig: RigDocument, day: Day | None) -> Resolved:
         wanted.gravity.value if wanted and wanted.gravity else None,
         wanted.bitterness.value if wanted and wanted.bitterness else None,
     )
-    return Resolved(Case(inputs.found, assemble), aim, tuple(_assumed(inputs)), pipes)
+    return Resolved(Case(inputs.found, assemble), aim, tuple(_assumed(inputs, day)), pipes)
 
 
 def _hold_up(inputs: Inputs, rig: RigDocument, pipes: Network | None) -> str:
@@ -143,7 +155,7 @@ def _air(inputs: Inputs, day: Day | None) -> Callable[[Values], Air]:
 
     temps = {
         "air_c": number("air", "C", -50.0, 60.0),
-        "tap_c": number("tap", "C", 0.0, 95.0),
+        "tap_c": _climate_tap(inputs, day) or number("tap", "C", 0.0, 95.0),
         "grain_c": number("grain", "C", -50.0, 80.0),
         "humidity": number("humidity", "-", 0.0, 1.0),
     }
@@ -158,6 +170,25 @@ def _air(inputs: Inputs, day: Day | None) -> Callable[[Values], Air]:
     return lambda values: Air(
         pressure_kpa=values[pressure], **{field: values[name] for field, name in temps.items()}
     )
+
+
+def tap_of_climate_c(climate: Climate | None) -> float | None:
+    """Tap water in the month of a climate [C]."""
+    if climate is None:
+        return None
+    south = climate.south == "yes"
+    in_month = middle_of_month(float(climate.month))
+    return float(mains_water_burch_2007_c(in_month, climate.mean.value, climate.range.value, south))
+
+
+def _climate_tap(inputs: Inputs, day: Day | None) -> str | None:
+    """Take the tap from the climate where it was not measured; None where it was."""
+    climate = day.climate if day else None
+    tap_c = tap_of_climate_c(climate)
+    if climate is None or tap_c is None:
+        return None
+    text = f"{tap_c:.1f} C, from the climate in {MONTHS[climate.month - 1].title()}"
+    return inputs.given("day.tap", tap_c, CLIMATE_TAP_DK, "guess", text, "C", 0.0, 95.0)
 
 
 def _models(inputs: Inputs) -> Callable[[Values], Models]:
@@ -200,24 +231,62 @@ def _losses(inputs: Inputs, recipe: Recipe) -> Callable[[Values], Losses]:
     return make
 
 
-def _chill(inputs: Inputs, recipe: Recipe) -> Callable[[Values], Chill]:
+def _chill(
+    inputs: Inputs, recipe: Recipe, chillers: tuple[RigChiller, ...]
+) -> Callable[[Values], Chill]:
     wish = recipe.chill
     to = inputs.typed("recipe.chill.to", wish.to)
     rate = inputs.typed("recipe.chill.at", wish.at) if isinstance(wish.at, Quantity) else None
     within = inputs.typed("recipe.chill.in", wish.within) if wish.within else None
     lid = wish.lid or (recipe.whirlpool and recipe.whirlpool.lid) or LID_OFF
+    way_of = _chill_way(inputs, recipe, chillers)
     return lambda values: Chill(
         to_c=values[to],
         rate_k_min=None if rate is None else values[rate],
         in_min=None if within is None else values[within],
         lid=lid,
+        way=way_of(values),
     )
 
 
-def _assumed(inputs: Inputs) -> Iterator[Note]:
+def _chill_way(
+    inputs: Inputs, recipe: Recipe, chillers: tuple[RigChiller, ...]
+) -> Callable[[Values], ChillWay | None]:
+    wish = recipe.chill
+    index, unit = next(
+        ((index, unit) for index, unit in enumerate(chillers) if unit.name == wish.chiller),
+        (0, None),
+    )
+    if unit is None:
+        return lambda _: None
+    ua_w_k = float(unit.chiller.ua_w_k)
+    text = f"{ua_w_k:.0f} W/K {unit.source}"
+    trust = "guess" if "guess" in unit.source else "typed"
+    least_w_k = LEAST_UA_SHARE * ua_w_k
+    ua = f"rig.chillers.{index}.ua"
+    inputs.given(ua, ua_w_k, unit.spread * ua_w_k, trust, text, "W/K", least_w_k)
+    switch = inputs.typed("recipe.chill.switch_at", wish.switch_at) if wish.switch_at else None
+    how = wish.how or ("coil-stirred" if unit.stirred else "coil-still")
+
+    def make(values: Values) -> ChillWay:
+        here = unit.chiller._replace(ua_w_k=values[ua])
+        return ChillWay(
+            replace(unit, chiller=here), how, None if switch is None else values[switch]
+        )
+
+    return make
+
+
+def _assumed(inputs: Inputs, day: Day | None) -> Iterator[Note]:
     for field, unit in ASSUMED.items():
         each = inputs.found[f"day.{field}"]
-        if each.source != "typed":
+        if field == "tap" and day and day.climate:
+            yield Note(
+                "tap-from-climate",
+                "note",
+                f"Tap water taken as {each.text}: let it run and measure it.",
+            )
+        elif each.source != "typed":
             yield Note(
                 "assumed",
                 "warn",

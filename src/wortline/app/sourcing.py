@@ -12,7 +12,7 @@ import wortline.science
 from wortline.app.tables import rows, toml
 
 _SECTION = re.compile(r"^References\n-+\n(.*?)(?=\n\n\S[^\n]*\n-+\n|\Z)", re.DOTALL | re.MULTILINE)
-TABLES = ("malts.csv", "hops.csv", "yeasts.csv")
+TABLES = ("malts.csv", "hops.csv", "yeasts.csv", "oils.csv")
 
 
 def references(function: Callable[..., Any]) -> str:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from functools import partial
 from typing import Any
 
+from wortline.app.chill_words import way_words
 from wortline.units import glued
 
 Report = dict[str, Any]
@@ -16,6 +17,10 @@ HOT_HOSES = (
     " chiller's water off and its way out open."
 )
 MEASURED = glued(f"Measured: {BLANK}")
+TURNED = {
+    "sanitise-loop": "Sanitise the chiller with hot wort:",
+    "chill-and-transfer": "Go on in one pass, into the fermenter:",
+}
 TOO_HOT_FOR_YEAST_C = 35.0
 """Wort that leaves the chill hotter than this has to wait for its yeast (common practice)."""
 
@@ -86,7 +91,7 @@ def _turned(phase: Report) -> Iterator[Step]:
             later.setdefault(turn["at_min"], []).append(turn)
     for at_min, turns in later.items():
         begins = turns[0]["for"] == "sanitise-loop"
-        why = "Sanitise the chiller with hot wort:" if begins else "The chiller has its mark:"
+        why = TURNED.get(turns[0]["for"], "The chiller has its mark:")
         caution = (HOT_HOSES,) * begins
         yield Step(clock(at_min), caution, (why, *(_turn(turn) for turn in turns)))
 
@@ -227,25 +232,86 @@ def _heat_off(scene: Scene) -> list[str]:
 
 
 def _whirlpool(scene: Scene) -> list[str]:
-    return [f"Pump on for {scene.minutes}."]
+    swirl = scene.report["whirlpool"]
+    acts = [f"Pump on for {scene.minutes}."]
+    if swirl is not None and swirl["turns_per_min"] is not None:
+        acts.append(
+            "As you switch it off, count how often a floating leaf goes round: about"
+            f" {_turns(swirl['turns_per_min'])}. Counted: {BLANK}"
+        )
+    return acts
+
+
+def _turns(turns_per_min: float) -> str:
+    return glued(f"{turns_per_min:.0f} turns a minute")
+
+
+def _watched(scene: Scene) -> list[str]:
+    """What to count and look at while the wort rests."""
+    swirl = scene.report["whirlpool"]
+    if swirl is None:
+        return []
+    rest_min = scene.phase["end_min"] - scene.phase["start_min"]
+    later = [each for each in swirl["turns"] if 0.0 < each["after_min"] <= rest_min]
+    acts = [
+        f"{each['after_min']:.0f} min in: about {_turns(each['turns_per_min'])}. Counted: {BLANK}"
+        for each in later
+        if each["turns_per_min"] is not None
+    ]
+    clear_min = swirl["rest_min"]
+    when = "not within an hour, by the plan" if clear_min is None else f"about {clear_min:.0f} min"
+    return [*acts, f"Sample at the outlet, clear after: {when}. {MEASURED}"]
+
+
+def _drawn(scene: Scene) -> list[str]:
+    """How to draw from the side, and where to stop."""
+    swirl = scene.report["whirlpool"]
+    if swirl is None or swirl["draw_off_mark_cm"] is None:
+        return []
+    left = glued(f"{scene.spoken(swirl['left_cold_l'], 'volume')} cold")
+    mark = glued(f"mark {scene.spoken(swirl['draw_off_mark_cm'] / 100.0, 'length')}")
+    return [
+        f"The first jug is cloudy: keep it apart. Slow down near the end and stop at the draw-off"
+        f" line, {mark}: {left} stay with the trub. {MEASURED}"
+    ]
 
 
 def _rest(scene: Scene) -> list[str]:
     whirled = any(phase["phase"] == "whirlpool" for phase in scene.report["timeline"])
     # with a line-up, switching the pump off is an act of its own just before
     off = "Pump off. " if whirled and not scene.phase.get("lineup") else ""
-    return [f"{off}Rest {scene.minutes}, to about {scene.temp('end_c')}. {MEASURED}"]
+    rest = f"{off}Rest {scene.minutes}, to about {scene.temp('end_c')}. {MEASURED}"
+    return [rest, *_watched(scene)]
 
 
 def _chill(scene: Scene) -> list[str]:
     how = "at once" if scene.phase["end_min"] == scene.phase["start_min"] else scene.minutes
-    return [f"Chill from {scene.temp('start_c')} to {scene.temp('end_c')}, {how}. {MEASURED}"]
+    return [
+        f"Chill from {scene.temp('start_c')} to {scene.temp('end_c')}, {how}. {MEASURED}",
+        *_chill_ways(scene),
+    ]
+
+
+def _chill_ways(scene: Scene) -> Iterator[str]:
+    """The way of the recipe, and the least bad where that is another."""
+    told = scene.report["chill"]
+    named = {(way["chiller"], way["how"]): way for way in told["ways"]}
+    keys = [each and (each["chiller"], each["how"]) for each in (told["chosen"], told["best"])]
+    for lead, key in zip(("", "Least bad for this tap: "), dict.fromkeys(keys), strict=False):
+        if key in named:
+            words = way_words(named[key], scene.spoken)
+            yield lead + (words[0].lower() + words[1:] if lead else words)
 
 
 def _transfer(scene: Scene) -> list[str]:
+    # One pass has brought it there already.
+    passed = scene.phase["end_min"] == scene.phase["start_min"]
+    act = f"In the fermenter: {scene.cold('fermenter')}."
+    if not passed:
+        act = f"Transfer {scene.cold('fermenter')} into the fermenter, {scene.minutes}."
     return [
-        f"Transfer {scene.cold('fermenter')} into the fermenter, {scene.minutes}."
-        f" {glued(f'Volume: {BLANK}')}",
+        *_drawn(scene),
+        f"{act} {glued(f'Volume: {BLANK}')}",
         f"Original gravity {scene.gravity('original_sg')} (cooled sample). {MEASURED}",
     ]
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any, Literal
 
 import click
 
+from wortline.cli.chill import chill_command
 from wortline.cli.files import file_at, why_not
 from wortline.cli.keeping import export_command, import_command, keep_command, kept_command
 from wortline.cli.pipes import pipes_command
@@ -220,6 +221,79 @@ def why_command(
         click.echo(reasons(explained, units))
 
 
+@main.command("rest")
+@plan_arguments
+@click.option("--pump-on", help="Also with the pump on only once it is this cool: 90 C, 195 F.")
+@click.option("--json", "as_json", is_flag=True, help="Print rest/1, in core units.")
+@click.option("--svg", type=_READABLE, help="Write the picture of the trade here.")
+@click.option("--kettle", type=_READABLE, help="Write the kettle from the side here, as SVG.")
+def rest_command(
+    recipe: Path,
+    rig: Path,
+    day: Path | None,
+    units: System,
+    method: str,
+    pump_on: str | None,
+    as_json: bool,
+    svg: Path | None,
+    kettle: Path | None,
+) -> None:
+    """Weigh the rest after the boil of RECIPE: what each length brings and costs.
+
+    Bitterness of each dose, aroma, DMS, clarity, clog caution and clock over rest length; lid on
+    and off; pump on at once or later. The knee is named, or that it is not worth it for you.
+    """
+    from wortline.app.resting import PUMP_ON_C, resting
+    from wortline.errors import DocumentRefused
+
+    pump_on_c = PUMP_ON_C if pump_on is None else _pump_on_c(pump_on)
+    files = _file(recipe), _file(rig), _file(day) if day else None
+    try:
+        weighed = resting(*files, method=method, system=units, pump_on_c=pump_on_c)
+    except DocumentRefused as refusal:
+        _refuse(refusal, as_json)
+        raise
+    if svg:
+        from wortline.app.drawing import rest_svg
+
+        _write(svg, rest_svg(weighed.report).encode("utf-8"))
+    if kettle:
+        from wortline.app.drawing import kettle_svg
+
+        drawn = kettle_svg(weighed.planned.report, units)
+        if drawn is None:
+            raise click.ClickException(
+                f"{kettle} is not written: this recipe plans no whirlpool and no rest."
+            )
+        _write(kettle, drawn.encode("utf-8"))
+    if as_json:
+        from wortline.cli.output import as_text
+
+        click.echo(as_text(weighed.report))
+    else:
+        from wortline.cli.rest import rest_sheet
+
+        click.echo(rest_sheet(weighed.report, units))
+    if not weighed.report["fits"]:
+        raise SystemExit(NO_PLAN_FITS)
+
+
+def _pump_on_c(typed: str) -> float:
+    """The temperature as typed, or why it is none."""
+    from wortline.errors import Question, UnitError
+    from wortline.units import parse
+
+    try:
+        at_c = parse(typed, "temperature")
+    except (Question, UnitError) as error:
+        raise click.ClickException(f"--pump-on: {error}") from None
+    if not 40.0 <= at_c <= 100.0:
+        raise click.ClickException(
+            f"--pump-on: `{typed}` is outside what is possible: 40 C to 100 C"
+        )
+    return at_c
+
+
 @main.command("sources")
 def sources_command() -> None:
     """List every published source that the numbers rest on."""
@@ -228,6 +302,6 @@ def sources_command() -> None:
     click.echo(sources_text())
 
 
-for command in (pipes_command, keep_command, kept_command, export_command, import_command):
+for command in (chill_command, pipes_command, keep_command, kept_command, export_command, import_command):
     main.add_command(command)
 main.add_command(serve_command)

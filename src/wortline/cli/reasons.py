@@ -26,6 +26,8 @@ def said(value: float | None, key: str, system: str) -> str:
         return "unknown"
     if key.startswith("dms_ug_l"):
         return f"{value:.0f} ug/L"
+    if key.endswith("_g_l"):
+        return f"{value:.2g} g/L of hops"
     if key.startswith("ledger.") and key.count(".") == 1:
         return f"{say(value, 'volume', system)} cold"
     if key.startswith("bitterness.doses.") and key.count(".") == 2:

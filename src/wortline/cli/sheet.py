@@ -87,8 +87,12 @@ def _numbers(report: Report, spoken: Say) -> Iterator[str]:
         ("Colour", "colour_ebc", lambda value: spoken(value, "colour")),
         ("DMS in the beer", "dms_ug_l.beer", lambda value: f"{value:.0f}{GLUE}ug/L"),
         ("Electricity", "energy_kwh", lambda value: f"{value:.1f}{GLUE}kWh"),
+        ("Rest until clear", "whirlpool.rest_min", lambda value: f"{value:.0f}{GLUE}min"),
+        ("Cone, cold", "whirlpool.cone_cold_l", lambda value: spoken(value, "volume")),
     )
     for title, key, shown in rows:
+        if key.startswith("whirlpool.") and key not in report["ranges"]:
+            continue
         yield from paragraph(ranged(report, key, shown), f"{title:<26}")
     bitter = report["bitterness"]
     yield from paragraph(

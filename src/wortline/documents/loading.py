@@ -191,7 +191,8 @@ def _problems(source: Source, model: type[BaseModel], error: ValidationError) ->
         for fault in _faults(source, model, entry, path):
             if entry["type"] == "extra_forbidden" and fault.nearest:
                 meant.add((*path[:-1], fault.nearest))
-            if entry["type"] == "missing" and path in meant:
+            # What is missing because it is misspelt has its complaint already.
+            if path in meant and _at(source.tree, path) == "":
                 continue
             here = (*path, *fault.sub)
             asks = fault.nearest and "did you mean" not in fault.text

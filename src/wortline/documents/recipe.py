@@ -5,6 +5,7 @@ from typing import Annotated, Any, ClassVar, Literal
 
 from pydantic import Field, model_validator
 
+from wortline.documents.plumbing import Word
 from wortline.documents.quantity import Fault, Measure, Quantity, nearest, refuse, typed_as
 from wortline.documents.words import (
     Gallons,
@@ -136,25 +137,62 @@ class Whirlpool(Part):
 
 
 class Chill(Part):
-    """The chill: the target, and either a rate, a time, or `instant`."""
+    """The chill: the target, and a rate, a time, `instant`, or a chiller of the rig and how."""
 
     to: Annotated[Quantity, Measure("temperature", 0.0, 100.0, example="18 C")]
     at: Annotated[Quantity | Literal["instant"], WordOr("instant", _CHILL_RATE)] | None = None
     within: (
         Annotated[Quantity, Measure("time", 0.0, 2880.0, low_open=True, example="20 min")] | None
     ) = Field(default=None, alias="in")
+    chiller: Word | None = Field(default=None, alias="with")
+    how: (
+        Annotated[
+            Literal["one-pass", "circulate", "two-stage"],
+            one_of("one-pass", "circulate", "two-stage"),
+        ]
+        | None
+    ) = None
+    switch_at: Annotated[Quantity, Measure("temperature", 0.0, 100.0, example="60 C")] | None = None
     lid: LidField | None = None
 
     @model_validator(mode="before")
     @classmethod
     def _one_way(cls, given: Any) -> Any:
         if isinstance(given, Mapping):
-            allowed = "one of `at: 2.5 K/min`, `at: instant` or `in: 20 min`"
-            if "at" in given and "in" in given:
-                raise refuse(Fault(f"has both `at` and `in`; keep {allowed}", "", allowed))
-            if "at" not in given and "in" not in given:
+            allowed = "one of `at: 2.5 K/min`, `at: instant`, `in: 20 min` or `with: plate`"
+            ways = [f"`{key}`" for key in ("at", "in", "with") if key in given]
+            if len(ways) > 1:
+                said = "both " if len(ways) == 2 else ""
+                named = " and ".join([", ".join(ways[:-1]), ways[-1]])
+                raise refuse(Fault(f"has {said}{named}; keep {allowed}", "", allowed))
+            if not ways:
                 raise refuse(Fault(f"does not say how; write {allowed}", "", allowed))
+            faults = [
+                Fault(
+                    f"`{key}` belongs to a chiller; write `with: plate` before it",
+                    typed_as(given[key]),
+                    "a chiller of the rig under `with`",
+                    sub=(key,),
+                )
+                for key in ("how", "switch_at")
+                if key in given and "with" not in given
+            ]
+            if faults:
+                raise refuse(*faults)
         return given
+
+    @model_validator(mode="after")
+    def _switch(self) -> "Chill":
+        if self.switch_at is None:
+            return self
+        typed = self.switch_at.text
+        if self.how != "two-stage":
+            text = f"`{typed}` belongs to `how: two-stage`, which circulates first"
+            raise refuse(Fault(text, typed, "how: two-stage", sub=("switch_at",)))
+        if self.switch_at.value <= self.to.value:
+            text = f"`{typed}` is not above the `{self.to.text}` that the chill goes to"
+            raise refuse(Fault(text, typed, f"above `{self.to.text}`", sub=("switch_at",)))
+        return self
 
 
 class Yeast(Part):

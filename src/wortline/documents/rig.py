@@ -1,10 +1,14 @@
 """The rig: the brewer's own hardware, as schema rig/1."""
 
+from itertools import pairwise
 from typing import Annotated, ClassVar, Literal
 
+from pydantic import model_validator
+
+from wortline.documents.chiller import Chiller
 from wortline.documents.plumbing import Plumbing
-from wortline.documents.quantity import Measure, Quantity
-from wortline.documents.words import Gallons, Name, Note, Part, WordOr, one_of
+from wortline.documents.quantity import Fault, Measure, Quantity, refuse
+from wortline.documents.words import Gallons, Name, Note, Part, WordOr, entries, one_of
 
 _EFFICIENCY = Measure("fraction", 0.0, 2.0, low_open=True)
 
@@ -50,6 +54,44 @@ class Containment(Part):
     mesh: Annotated[Quantity, Measure("fraction", 0.0, 1.0, example="10 %")]
 
 
+class Swirl(Part):
+    """The whirlpool: what drives and hinders it; what was counted, and the wort then (hot)."""
+
+    nozzle: (
+        Annotated[Quantity, Measure("length", 0.0, 0.1, low_open=True, example="10 mm")] | None
+    ) = None
+    flow: Annotated[Quantity, Measure("flow", 0.0, 1000.0, low_open=True)] | None = None
+    obstacle: Annotated[Quantity, Measure("area", 0.0, 2.0, example="100 cm2")] | None = None
+    floor: Annotated[Literal["open", "screen"], one_of("open", "screen")] | None = None
+    outlet: Annotated[Quantity, Measure("length", 0.0, 5.0, example="2 cm")] | None = None
+    turns: (
+        Annotated[
+            tuple[Annotated[Quantity, Measure("turning", 0.0, 300.0, low_open=True)], ...],
+            entries(1, 3),
+        ]
+        | None
+    ) = None
+    clear_after: (
+        Annotated[Quantity, Measure("time", 0.0, 600.0, low_open=True, example="16 min")] | None
+    ) = None
+    pumped: (
+        Annotated[Quantity, Measure("time", 0.0, 600.0, low_open=True, example="3 min")] | None
+    ) = None
+    wort: Annotated[Quantity, Measure("volume", 0.0, 5000.0, low_open=True)] | None = None
+    hops: Annotated[Quantity, Measure("mass", 0.0, 100.0, example="60 g")] | None = None
+
+    @model_validator(mode="after")
+    def _slows_down(self) -> "Swirl":
+        counted = self.turns or ()
+        if any(float(later) >= float(before) for before, later in pairwise(counted)):
+            said = ", ".join(each.text for each in counted)
+            allowed = "turns that fall: at the stop of the pump, 2 min and 5 min later"
+            raise refuse(
+                Fault(f"`[{said}]` does not fall; write {allowed}", said, allowed, "", ("turns",))
+            )
+        return self
+
+
 class Rig(Part):
     """A rig; every volume is cold (20 C) except the brim, which is the vessel itself."""
 
@@ -69,4 +111,31 @@ class Rig(Part):
     fill: Annotated[Quantity, Measure("flow", 0.0, 1000.0, low_open=True)] | None = None
     drain: Annotated[Quantity, Measure("time", 0.0, 600.0, example="12 min")] | None = None
     transfer: Annotated[Quantity, Measure("flow", 0.0, 1000.0, low_open=True)] | None = None
+    swirl: Swirl | None = None
     plumbing: Plumbing | None = None
+    chillers: Annotated[tuple[Chiller, ...], entries(0, 20)] = ()
+
+    @model_validator(mode="after")
+    def _chillers_agree(self) -> "Rig":
+        """Names of chillers differ, and one that stands in the plumbing too is the same there."""
+        forms = {
+            part.name: part.form
+            for part in (self.plumbing.parts if self.plumbing else ())
+            if part.kind == "chiller"
+        }
+        faults, names = [], set()
+        for index, each in enumerate(self.chillers):
+            if each.name in names:
+                text = f"a second chiller is called `{each.name}`; give each its own name"
+                faults.append(Fault(text, each.name, sub=("chillers", index, "name")))
+            names.add(each.name)
+            form = forms.get(each.name)
+            if form is not None and form != each.kind:
+                text = (
+                    f"`{each.name}` is a {form} chiller in the plumbing and"
+                    f" `{each.kind}` here; make them agree"
+                )
+                faults.append(Fault(text, each.kind, form, form, ("chillers", index, "kind")))
+        if faults:
+            raise refuse(*faults)
+        return self

@@ -10,6 +10,9 @@ from wortline.pipes.state import Conditions, Limits, drawn_ends
 from wortline.pipes.view import Finding, View
 from wortline.pipes.ways import moves, ways
 
+# Wort that a pump can lift, an ordinary tap and depth: the flow hardly depends on them.
+HOT_C, TAP_C, LEVEL_M = 92.0, 14.0, 0.25
+
 
 @dataclass(frozen=True)
 class Phase:
@@ -48,6 +51,36 @@ def for_transfer(known: Conditions, network: Network, route: str, limits: Limits
         return known
     view_c = View(network, line_ups(network, route)[0].setting, known, limits).fermenter_c
     return replace(known, outlet_c=view_c)
+
+
+@dataclass(frozen=True)
+class Whirled:
+    """What the pipes do for a whirlpool; None where they do not say."""
+
+    flow_l_min: float
+    flow_text: str
+    nozzle_m: float | None
+    outlet_m: float | None
+
+
+def whirled(network: Network, limits: Limits) -> Whirled | None:
+    """Return the flow to the return arm with hot wort, the arm's bore and the kettle's outlet.
+
+    None where no handles let the pump turn the wort.
+    """
+    choices = line_ups(network, "whirlpool")
+    if not choices:
+        return None
+    known = Conditions(HOT_C, TAP_C, LEVEL_M, limits.pressure_kpa)
+    view = View(network, choices[0].setting, known, limits)
+    found = view.hydraulics
+    arms = [network.parts[name] for name in choices[0].path if network.parts[name].kind == "arm"]
+    nozzle = next((float(arm.bore) for arm in arms if arm.bore), None)
+    outlet = network.kettle.outlet
+    text = f"{found.flow_l_min:.1f} L/min of hot wort" + "".join(
+        f", {each}" for each in found.assumed
+    )
+    return Whirled(found.flow_l_min, text, nozzle, float(outlet) if outlet else None)
 
 
 def held(network: Network) -> tuple[float, tuple[str, ...]]:

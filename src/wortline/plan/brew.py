@@ -11,8 +11,10 @@ from typing import Literal, TypeAlias
 
 from wortline.documents.words import DryHop, Lid, When
 from wortline.science.bitter_losses import Losses
+from wortline.science.chiller import Chiller
 from wortline.science.real import Real
 
+Held: TypeAlias = Literal["free", "bag", "mesh"]
 Trust: TypeAlias = Literal["measured", "typed", "typical", "guess"]
 Values: TypeAlias = Mapping[str, Real]
 
@@ -54,10 +56,24 @@ class Dose:
     mass_kg: Real
     alpha: Real
     form: Literal["pellets", "cones"]
-    held: Literal["free", "bag", "mesh"]
+    held: Held
     when: When
     left_of_harvest: Real
     typed_when: str
+
+
+@dataclass(frozen=True)
+class Oil:
+    """A class of hop oil: volatility over water at 100 C, and what is left of it after the kettle.
+
+    `after_kettle` is the share of what the cold wort holds that reaches the beer; None is no data.
+    """
+
+    name: str
+    volatility_low: float
+    volatility: float
+    volatility_high: float
+    after_kettle: float | None
 
 
 @dataclass(frozen=True)
@@ -107,13 +123,35 @@ class Air:
 
 
 @dataclass(frozen=True)
+class RigChiller:
+    """A chiller of the rig; `spread` is one standard deviation as a share of its conductance."""
+
+    name: str
+    kind: Literal["plate", "counterflow", "immersion"]
+    chiller: Chiller
+    spread: float
+    source: str
+    stirred: bool = False
+
+
+@dataclass(frozen=True)
+class ChillWay:
+    """A chiller of the rig and how it is run; `switch_c` is where a second stage begins."""
+
+    unit: RigChiller
+    how: str
+    switch_c: Real | None = None
+
+
+@dataclass(frozen=True)
 class Chill:
-    """How the wort is cooled: exactly one of a rate, a time, or at once (both None)."""
+    """How the wort is cooled: one of a rate, a time, a chiller, or at once (all None)."""
 
     to_c: Real
     rate_k_min: Real | None
     in_min: Real | None
     lid: Lid
+    way: ChillWay | None = None
 
 
 @dataclass(frozen=True)
@@ -130,6 +168,33 @@ class Models:
     dms_stripping: Real
     hose_loss_w_k: Real
     pump_heat_w: Real
+
+
+@dataclass(frozen=True)
+class SwirlGear:
+    """What drives the swirl and stands in its way, and what the brewer has counted.
+
+    `shares` says of each constant of the model where in its range it is taken, 0-1. The readings
+    belong to a kettle pumped, filled and hopped as the three `read_` numbers say; None is as on
+    this day.
+    """
+
+    flow_l_min: Real
+    nozzle_m: Real
+    outlet_m: Real
+    obstacle_m2: Real
+    floor_open: float
+    shares: Mapping[str, Real]
+    turns_per_min: tuple[Real, ...] = ()
+    clear_after_min: Real | None = None
+    read_pumped_min: Real | None = None
+    read_wort_hot_l: Real | None = None
+    read_hops_kg: Real | None = None
+
+    @property
+    def has_readings(self) -> bool:
+        """Whether the brewer has counted or seen anything."""
+        return bool(self.turns_per_min) or self.clear_after_min is not None
 
 
 @dataclass(frozen=True)
@@ -154,6 +219,9 @@ class Brew:
     yeast_attenuation: Real
     losses: Losses
     models: Models
+    oils: tuple[Oil, ...]
+    swirl: SwirlGear | None = None
+    chillers: tuple[RigChiller, ...] = ()
 
     @property
     def grist_kg(self) -> Real:
@@ -166,13 +234,16 @@ class Brew:
         total: Real = 0.0
         for dose in self.doses:
             if not isinstance(dose.when, DryHop):
-                free = dose.held == "free"
-                per_kg = self.rig.holds_free_l_kg if free else self.rig.holds_contained_l_kg
-                total = total + dose.mass_kg * per_kg
+                total = total + dose.mass_kg * self.held_back_l_kg(dose.held)
         return total
 
-    def containment_less(self, dose: Dose) -> Real:
-        """Share of a dose's bitterness lost to its bag or mesh [-]."""
-        if dose.held == "free":
+    def containment_less(self, dose: Dose, held: Held | None = None) -> Real:
+        """Share of a dose's bitterness lost to its bag or mesh, as planned or held so [-]."""
+        held = held or dose.held
+        if held == "free":
             return 0.0
-        return self.rig.bag_less if dose.held == "bag" else self.rig.mesh_less
+        return self.rig.bag_less if held == "bag" else self.rig.mesh_less
+
+    def held_back_l_kg(self, held: Held) -> Real:
+        """Wort that hops held so keep back [L/kg]."""
+        return self.rig.holds_free_l_kg if held == "free" else self.rig.holds_contained_l_kg

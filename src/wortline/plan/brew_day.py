@@ -5,6 +5,7 @@ from functools import cached_property
 
 import numpy as np
 
+from wortline.plan.aroma_line import AromaLine, aroma_line
 from wortline.plan.bitter_line import (
     BITTERNESS,
     DoseLine,
@@ -71,6 +72,13 @@ class BrewDay:
         """The DMS line of the day."""
         wort_kg = wort_mass_kg(self.volumes.wort_l, self.strength.original_plato)
         return dms_line(self.brew, self.hot, self.volumes.wort_l, wort_kg, self.past_lid)
+
+    @cached_property
+    def aroma(self) -> AromaLine:
+        """Where the hop oil of every dose goes."""
+        wort_kg = wort_mass_kg(self.volumes.wort_l, self.strength.original_plato)
+        in_min = [line.in_min for line in self.lines]
+        return aroma_line(self.brew, self.hot, in_min, self.volumes.wort_l, wort_kg, self.past_lid)
 
     @cached_property
     def dose_ibu(self) -> list[Real]:

@@ -9,6 +9,7 @@ import numpy as np
 from wortline.documents.words import BeforeHeatOff, Below, IntoRest
 from wortline.plan.brew import Brew
 from wortline.plan.brew_day import first_water_l, mash_hot_l, strike_for
+from wortline.plan.cant_chill import chill, kettle_c
 from wortline.plan.cant_grist import GRIST, soluble_share
 from wortline.plan.cold_side import likely_boil_off_l_h, most_boil_off_l_h
 from wortline.plan.cooling import loss_w, pot
@@ -21,7 +22,6 @@ THICKEST_L_KG = 1.8
 SMALL_L = 0.02
 # Room to stir a mash in below the brim (common practice, no source).
 STIRRING_SHARE = 0.03
-CHILL_APPROACH_DK = 1.0
 
 
 def cants(ground: Ground) -> list[Cant]:
@@ -34,7 +34,7 @@ def cants(ground: Ground) -> list[Cant]:
         _element,
         _boil_off,
         _doses,
-        _chill,
+        chill,
     )
     return [cant for check in checks for cant in check(ground)]
 
@@ -331,45 +331,19 @@ def _doses(ground: Ground) -> Iterator[Cant]:
                     Nearest(f"Put {dose.name} in at `{last}`.", (in_recipe(field, last),)),
                 )
             case Below(below_c) if not isfinite(float(line.in_min)):
-                to_c = float(brew.chill.to_c)
+                to_c, drawn = kettle_c(ground)
+                why = "one pass leaves the kettle at" if drawn else "the chill ends at"
+                moment = "when it is that cool" if drawn else "at the end of the chill"
                 yield Cant(
                     "dose-never-reached",
                     f"Can't put {dose.name} ({dose.id}) in below"
                     f" {ground.say(below_c, 'temperature')}:"
-                    f" the chill ends at {ground.say(to_c, 'temperature')}.",
+                    f" {why} {ground.say(to_c, 'temperature')}.",
                     below_c,
                     to_c,
                     "C",
                     Nearest(
-                        f"Put {dose.name} in at the end of the chill.",
+                        f"Put {dose.name} in {moment}.",
                         (in_recipe(field, f"below {ceil(10 * to_c) / 10:g} C"),),
                     ),
                 )
-
-
-def _chill(ground: Ground) -> Iterator[Cant]:
-    """A chill target that this tap water cannot reach."""
-    brew = ground.brew
-    to_c, tap_c = float(brew.chill.to_c), float(brew.air.tap_c)
-    if to_c > tap_c:
-        return
-    reachable_c = ceil(10 * (tap_c + CHILL_APPROACH_DK)) / 10
-    # Doses that waited for colder wort go in at the end of the chill that can be had.
-    waiting = [
-        in_recipe(f"hops.{index}.when", f"below {reachable_c:g} C")
-        for index, dose in enumerate(brew.doses)
-        if isinstance(dose.when, Below) and dose.when.below_c < reachable_c
-    ]
-    yield Cant(
-        "chill-below-tap",
-        f"Can't chill to {ground.say(to_c, 'temperature')}: the tap water is"
-        f" {ground.say(tap_c, 'temperature')}, and no chiller gets below it.",
-        to_c,
-        tap_c,
-        "C",
-        Nearest(
-            f"Chill to {ground.say(reachable_c, 'temperature')} and let the fridge or ice do the"
-            " rest.",
-            (in_recipe("chill.to", f"{reachable_c:g} C"), *waiting),
-        ),
-    )

@@ -85,6 +85,10 @@ def cautions(day: BrewDay, say: Say) -> dict[str, tuple[str, ...]]:
         day.brew.rig.mash_kind,
         "Run-off is hot enough to scald: hose tied down before the valve opens.",
     )
+    one_pass = (
+        "Read the outlet before its hose goes into the fermenter: the first litre may still be hot"
+        " enough to scald or to burst glass.",
+    ) * (day.hot.stretches["chill"].in_kettle is not None)
     return {
         "fill": (
             "Mains near water: dry hands, element unplugged until it is covered, on a"
@@ -106,6 +110,7 @@ def cautions(day: BrewDay, say: Say) -> dict[str, tuple[str, ...]]:
         "chill": (
             "Water running before hot wort moves. Hoses and chiller are hot to the touch and a hose"
             " under pressure can slip off: clamps tight, gloves on.",
+            *one_pass,
         ),
         "transfer": (
             "Feel the outlet before you open a coupling: above"

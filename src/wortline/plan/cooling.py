@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from functools import cached_property
+from math import ceil
 
 import numpy as np
 import numpy.typing as npt
@@ -14,6 +15,9 @@ from wortline.science.real import Real
 
 Array = npt.NDArray[np.float64]
 
+STEP_MIN = 1.0
+MOST_STEPS = 150
+
 # Wort as cold as the room loses nothing; a hair of loss keeps the times finite.
 LEAST_W = 1e-3
 
@@ -22,19 +26,35 @@ LEAST_W = 1e-3
 class Stretch:
     """A piece of the temperature curve: shape (steps, ...members) but for `end_c` (one more).
 
-    `mid_c` is what the kinetics use for a whole step; `steam_kg` is what evaporates in it.
+    `mid_c` is what the kinetics use for a whole step; `steam_kg` is what evaporates in it;
+    `in_kettle` is the share of the wort that is as hot, all of it unless it is being drawn.
     """
 
     step_min: Array
     mid_c: Array
     ends_c: Array
     steam_kg: Array
+    in_kettle: Array | None = None
+
+    @cached_property
+    def hot_share(self) -> Array:
+        """Share of the wort still in the kettle in each step [-]."""
+        return np.ones_like(self.step_min) if self.in_kettle is None else self.in_kettle
 
     @cached_property
     def minutes_min(self) -> Array:
         """Length of the stretch [min]."""
         total: Array = self.step_min.sum(axis=0)
         return total
+
+    def then(self, after: "Stretch") -> "Stretch":
+        """This piece and the one that begins where it ends, as one."""
+        return Stretch(
+            np.concatenate([self.step_min, after.step_min]),
+            np.concatenate([self.mid_c, after.mid_c]),
+            np.concatenate([self.ends_c, after.ends_c[1:]]),
+            np.concatenate([self.steam_kg, after.steam_kg]),
+        )
 
 
 @dataclass(frozen=True)
@@ -165,10 +185,19 @@ def heat(kettle: Pot, brew: Brew, start_c: Real, end_c: Real, steps: int) -> Str
     return Stretch(step_min, mid_c, ends_c, _steam_kg(kettle, brew, mid_c, step_min))
 
 
-def fall(kettle: Pot, brew: Brew, ends_c: Array, step_min: Array) -> Stretch:
+def steps_for(minutes_min: Real, most: int = MOST_STEPS) -> int:
+    """How many steps a stretch gets: one a minute, within limits, the same for all members."""
+    longest = float(np.fmax(minutes_min, 0.0).max()) if np.size(minutes_min) else 0.0
+    return max(ceil(min(longest / STEP_MIN, most) - 1e-9), 1)
+
+
+def fall(
+    kettle: Pot, brew: Brew, ends_c: Array, step_min: Array, in_kettle: Array | None = None
+) -> Stretch:
     """A prescribed temperature curve, as a chiller makes it: only its steam is worked out."""
     mid_c = 0.5 * (ends_c[1:] + ends_c[:-1])
-    return Stretch(step_min, mid_c, ends_c, _steam_kg(kettle, brew, mid_c, step_min))
+    steam_kg = _steam_kg(kettle, brew, mid_c, step_min)
+    return Stretch(step_min, mid_c, ends_c, steam_kg, in_kettle)
 
 
 def _steam_kg(kettle: Pot, brew: Brew, mid_c: Array, step_min: Array) -> Array:

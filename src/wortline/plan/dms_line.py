@@ -48,6 +48,9 @@ def dms_line(brew: Brew, day: HotSide, wort_l: Real, wort_kg: Real, boil_share: 
     still = dms_stripping_per_min(steam_per_min, STILL_VOLATILITY)
     strip = np.where(boiling, open_boil, still) * brew.models.dms_stripping
     split = precursor_split_per_min(mid_c, brew.losses.wort_ph)
+    # Per litre of all the wort: what is drawn and cold already neither splits nor strips.
+    hot_share = day.joined("hot_share")
+    split, strip = split * hot_share, strip * hot_share
     # The boil is one step to the other lines; here it is cut so that its curve can be drawn.
     counts = np.where(day.boiling, BOIL_PIECES, 1)
     pieces = [np.repeat(curve, counts, axis=0) for curve in (split, strip, step_min)]

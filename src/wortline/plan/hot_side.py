@@ -7,7 +7,6 @@ rest, chill) of equal step counts for all members; only the lengths of the steps
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import accumulate
-from math import ceil
 from typing import TypeAlias
 
 import numpy as np
@@ -23,8 +22,10 @@ from wortline.documents.words import (
     When,
 )
 from wortline.plan.brew import Brew
-from wortline.plan.cooling import Stretch, fall, heat, pot, rest
+from wortline.plan.chill_line import chill_curve
+from wortline.plan.cooling import Stretch, fall, heat, pot, rest, steps_for
 from wortline.plan.loss_curve import LidCurves
+from wortline.science.chiller import Batch
 from wortline.science.extract import STRONGEST_PLATO, wort_density_kg_m3
 from wortline.science.isomerisation import HotTime, hot_time
 from wortline.science.kettle_heating import heat_capacity_kj_k
@@ -35,8 +36,6 @@ Array = npt.NDArray[np.float64]
 
 COLD_C = 20.0
 LIFT_STEPS, HEAT_STEPS = 3, 10
-STEP_MIN = 1.0
-MOST_STEPS = 150
 Rested: TypeAlias = tuple[Stretch, Stretch, Stretch]
 """Whirlpool, rest and chill."""
 
@@ -60,7 +59,7 @@ class HotSide:
     @cached_property
     def kinetics(self) -> HotTime:
         """The curve as the kinetics of hop acids need it."""
-        return hot_time(self.joined("mid_c"), self.joined("step_min"))
+        return hot_time(self.joined("mid_c"), self.joined("step_min"), self.joined("hot_share"))
 
     def start_min(self, name: str) -> Real:
         """When a stretch begins, in minutes from the lift [min]."""
@@ -77,7 +76,7 @@ class HotSide:
         return self.start_min("chill") + self.stretches["chill"].minutes_min
 
     def joined(self, field: str) -> Array:
-        """One field (`step_min`, `mid_c`, `steam_kg`) of all stretches on one axis."""
+        """One field (`step_min`, `mid_c`, `steam_kg`, `hot_share`) of all stretches on one axis."""
         pieces = [getattr(self.stretches[name], field) for name in STRETCHES]
         members = np.broadcast_shapes(*(piece.shape[1:] for piece in pieces))
         return np.concatenate([np.broadcast_to(piece, (len(piece), *members)) for piece in pieces])
@@ -99,12 +98,6 @@ def wort_mass_kg(cold_l: Real, extract_plato: Real) -> Real:
     return cold_l * wort_density_kg_m3(extract_plato, COLD_C) / 1000.0
 
 
-def steps_for(minutes_min: Real, most: int = MOST_STEPS) -> int:
-    """How many steps a stretch gets: one a minute, within limits, the same for all members."""
-    longest = float(np.fmax(minutes_min, 0.0).max()) if np.size(minutes_min) else 0.0
-    return max(ceil(min(longest / STEP_MIN, most) - 1e-9), 1)
-
-
 def before_boil(
     brew: Brew, curves: LidCurves, preboil_l: Real, extract_plato: Real, lift_c: Real
 ) -> tuple[Stretch, Stretch]:
@@ -119,29 +112,10 @@ def before_boil(
     return lift, heat(lidded, brew, lift.ends_c[-1], boiling_c, HEAT_STEPS)
 
 
-def chill_curve(brew: Brew, start_c: Real) -> tuple[Array, Array]:
-    """Temperatures at the step ends of the chill and the lengths of its steps.
-
-    A rate is a straight line to the target; a time is an exponential towards the tap; at once is a
-    step of no length. A target at or below the tap (refused elsewhere) falls in a straight line.
-    """
-    to_c, tap_c = brew.chill.to_c, brew.air.tap_c
-    fall_dk = np.maximum(start_c - to_c, 0.0)
-    if brew.chill.rate_k_min is not None:
-        minutes_min: Real = fall_dk / brew.chill.rate_k_min
-    else:
-        wanted_min = 0.0 if brew.chill.in_min is None else brew.chill.in_min
-        # Wort that is cool enough already is not chilled.
-        minutes_min = np.where(fall_dk > 0.0, wanted_min, 0.0)
-    steps = steps_for(minutes_min)
-    cut = np.linspace(0.0, 1.0, steps + 1)
-    line_c: Array = np.asarray(start_c - np.multiply.outer(cut, fall_dk))
-    if brew.chill.in_min is not None:
-        reachable = (to_c > tap_c) & (start_c > to_c)
-        above = np.where(reachable, (to_c - tap_c) / np.where(reachable, start_c - tap_c, 1.0), 1.0)
-        bent_c = tap_c + (start_c - tap_c) * np.exp(np.multiply.outer(cut, np.log(above)))
-        line_c = np.where(reachable, bent_c, line_c)
-    return line_c, np.broadcast_to(np.asarray(minutes_min) / steps, (steps, *np.shape(fall_dk)))
+def chill_batch(brew: Brew, cold_l: Real, extract_plato: Real) -> Batch:
+    """The wort that is chilled, in its kettle."""
+    wort_kg = wort_mass_kg(cold_l, extract_plato)
+    return Batch(wort_kg, heat_capacity_kj_k(1.0, extract_plato), brew.rig.metal_kj_k)
 
 
 def after_boil(
@@ -151,13 +125,23 @@ def after_boil(
     extract_plato: Real,
     pump_min: Real,
     rest_min: Real,
+    stand_min: Real | None = None,
 ) -> Rested:
-    """Whirlpool, rest and chill, with their steam."""
+    """Whirlpool, rest and chill, with their steam.
+
+    With `stand_min` the wort first stands that long with the pump off; the stand is counted with
+    the whirlpool.
+    """
     extract_plato = dissolved_plato(extract_plato)
     wort_kg = wort_mass_kg(postboil_l, extract_plato)
     heat_kj_k = heat_capacity_kj_k(wort_kg, extract_plato, brew.rig.metal_kj_k)
     curve = curves.under(brew.whirlpool_lid)
     start_c = boiling_point_c(brew.air.pressure_kpa)
+    still = pot(brew, curve, postboil_l, heat_kj_k)
+    stood = None
+    if stand_min is not None:
+        stood = rest(still, brew, start_c, stand_min, steps_for(stand_min))
+        start_c = stood.ends_c[-1]
     spun = rest(
         pot(brew, curve, postboil_l, heat_kj_k, pumped=True),
         brew,
@@ -165,11 +149,11 @@ def after_boil(
         pump_min,
         steps_for(pump_min),
     )
-    still = pot(brew, curve, postboil_l, heat_kj_k)
     rested = rest(still, brew, spun.ends_c[-1], rest_min, steps_for(rest_min))
-    ends_c, step_min = chill_curve(brew, rested.ends_c[-1])
+    line = chill_curve(brew, rested.ends_c[-1], chill_batch(brew, postboil_l, extract_plato))
     chilling = pot(brew, curves.under(brew.chill.lid), postboil_l, heat_kj_k)
-    return spun, rested, fall(chilling, brew, ends_c, step_min)
+    whirled = spun if stood is None else stood.then(spun)
+    return whirled, rested, fall(chilling, brew, *line)
 
 
 def steam_l(*stretches: Stretch) -> Real:
@@ -238,8 +222,10 @@ def in_moment(day: HotSide, when: When) -> Real:
 def first_below(day: HotSide, temp_c: Real) -> Real:
     """First moment of rest or chill at or below a temperature [min]; nan if there is none."""
     rested, chilled = day.stretches["rest"], day.stretches["chill"]
-    ends_c = np.concatenate([rested.ends_c, chilled.ends_c[1:]])
-    step_min = np.concatenate([rested.step_min, chilled.step_min])
+    # A kettle drawn in one pass is never as cold as what has left it.
+    last = None if chilled.in_kettle is None else -1
+    ends_c = np.concatenate([rested.ends_c, chilled.ends_c[1:last]])
+    step_min = np.concatenate([rested.step_min, chilled.step_min[:last]])
     time_min = np.concatenate([np.zeros_like(step_min[:1]), np.cumsum(step_min, axis=0)])
     # The last end of a chill may miss its target by rounding.
     reached = ends_c <= temp_c + 1e-9

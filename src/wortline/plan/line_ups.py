@@ -136,6 +136,8 @@ def stands(piping: Piping, day: BrewDay, track: Track) -> tuple[tuple[Stand, ...
         begun = here.now
         if phase.phase == "to_boil":
             turns += _sanitise(here, phase)
+        if phase.phase == "chill":
+            turns += _second_stage(here, phase)
         found.append(Stand(begun, turns))
     return tuple(found), here.notes
 
@@ -165,14 +167,27 @@ def _route(network: Network, day: BrewDay, phase: Phase, turn: int) -> str | Non
     """Return what the pipes are for in a phase; None where nothing moves."""
     lasts = phase.end_min > phase.start_min
     stirred = day.brew.rig.mash_kind in RECIRCULATED
+    how = day.brew.chill.way.how if day.brew.chill.way else None
     wanted = {
         "heat": ("mash-recirculate",) * (turn > 1 and stirred),
         "mash": ("mash-recirculate",) * stirred,
         "whirlpool": ("whirlpool",),
-        "chill": ("chill-circulate",) * lasts,
+        "chill": (("chill-and-transfer",) if how == "one-pass" else ("chill-circulate",)) * lasts,
         "transfer": ("chill-and-transfer", "transfer"),
     }.get(phase.phase, ())
     return next((route for route in wanted if line_ups(network, route)), None)
+
+
+def _second_stage(here: _Day, phase: Phase) -> tuple[Turn, ...]:
+    """Turn to one pass once the kettle has circulated to where the recipe switches."""
+    way, chill = here.day.brew.chill.way, here.day.hot.stretches["chill"]
+    settings = tuple(each.setting for each in line_ups(here.piping.network, "chill-and-transfer"))
+    if way is None or way.how != "two-stage" or chill.in_kettle is None or not settings:
+        return ()
+    passing = np.count_nonzero(chill.in_kettle < 1.0)
+    circulated_min = float(chill.step_min[:-passing].sum())
+    _unmarked(here, settings[0])
+    return here.go("chill-and-transfer", phase.start_min + circulated_min, settings)
 
 
 def _sanitise(here: _Day, phase: Phase) -> tuple[Turn, ...]:

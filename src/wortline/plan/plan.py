@@ -14,12 +14,17 @@ from wortline.plan.brew_day import BrewDay, brew_day, first_water_l
 from wortline.plan.cant import cants
 from wortline.plan.case import Case
 from wortline.plan.cautions import cautions
+from wortline.plan.clog import Clog, clog, clog_notes, wort_way
 from wortline.plan.cold_side import ColdSide, cold_side
+from wortline.plan.containment import HeldWay, containment
 from wortline.plan.hot_side import without_rest
 from wortline.plan.loss_curve import LidCurves, loss_curves
 from wortline.plan.notes import Note, notes
 from wortline.plan.ranges import Range, Thresholds, headlines, ranges
 from wortline.plan.shift import shift_min
+from wortline.plan.swirl_line import SwirlLine, swirl_line
+from wortline.plan.swirl_notes import swirl_notes
+from wortline.plan.swirl_ranges import SwirlMembers, swirl_members, swirl_ranges
 from wortline.plan.timeline import Phase, Track, lift_start_min, timeline
 from wortline.plan.wish import Cant, Ground
 from wortline.science.real import Real
@@ -46,6 +51,10 @@ class Plan:
     cants: list[Cant]
     notes: list[Note]
     case: Case
+    clog: Clog
+    containment: list[tuple[HeldWay, ...]]
+    swirl: SwirlLine | None = None
+    swirl_members: SwirlMembers | None = None
     stands: tuple["Stand", ...] = ()
     piping: "Piping | None" = None
 
@@ -82,21 +91,36 @@ def plan(
     track.phases = [cautioned(phase, on_phase) for phase in track.phases]
     plain = plain_day(day, curves)
     shifts = time_shifts(day, plain)
+    way = wort_way(piping.network.parts if piping else None)
+    choking = clog(day, way)
     standing, piped = line_ups(piping, day, track) if piping else ((), [])
     # The water that is planned, to the last digit, not the water worked out again from its losses.
     central = {**headlines(day, curves), "water_l": day.volumes.water_l}
+    ranged = {} if normals is None else ensemble(fitted, curves, central, normals, thresholds)
+    swirl, members = swirl_line(day), None
+    if swirl is not None:
+        central |= swirl.headlines
+        if normals is not None:
+            members = swirl_members(fitted, curves, swirl, normals)
+        if members is not None:
+            ranged |= swirl_ranges(swirl, members, fitted.case.inputs, thresholds)
+    told = [*clog_notes(choking), *(swirl_notes(day, swirl, ranged, spoken) if swirl else ())]
     return Plan(
         fitted=fitted,
         aim=aim,
         cold=cold,
         central=central,
-        ranges={} if normals is None else ensemble(fitted, curves, central, normals, thresholds),
+        ranges=ranged,
         track=track,
         hot_start_min=lift_start_min(track),
         shifts=shifts,
         cants=cants(Ground(day, cold, curves, system, fitted.grist_times)),
-        notes=[*notes(fitted, aim, float(plain.ibu), shifts, spoken), *piped],
+        notes=[*notes(fitted, aim, float(plain.ibu), shifts, spoken), *told, *piped],
         case=fitted.case,
+        clog=choking,
+        containment=containment(day, way),
+        swirl=swirl,
+        swirl_members=members,
         stands=standing,
         piping=piping,
     )

@@ -16,7 +16,12 @@ from wortline.documents.words import (
 )
 from wortline.pipes.state import setting_values
 from wortline.plan.brew_day import first_water_l, mash_hot_l
+from wortline.plan.chill_call import TWO_STAGE_C, Wish, chill_call
+from wortline.plan.hot_side import chill_batch
 from wortline.plan.plan import Plan
+from wortline.plan.report_aroma import aroma, clog, number
+from wortline.plan.report_swirl import whirlpool
+from wortline.science.kettle import wetted_wall_m2
 from wortline.science.real import Real
 from wortline.science.water import expansion
 
@@ -35,14 +40,6 @@ MOMENTS = {
     DryHop: "dry hop",
 }
 STEP_MIN = 1e-6
-
-
-def number(value: Real | None) -> float | None:
-    """A finite float, or None: no number is better than a false one."""
-    if value is None:
-        return None
-    plain = float(value)
-    return plain if np.isfinite(plain) else None
 
 
 @np.errstate(invalid="ignore")
@@ -103,6 +100,10 @@ def report(plan: Plan, names: dict[str, str | None]) -> dict[str, Any]:
             for key, value in central.items()
             if key.startswith("dms_ug_l.")
         },
+        "whirlpool": whirlpool(plan.swirl, float(day.brew.rig.brim_l)),
+        "chill": chill(plan),
+        "aroma": aroma(day, plan.containment),
+        "clog": clog(plan.clog),
         "energy_kwh": number(central["energy_kwh"]),
         "ranges": {
             key: {
@@ -187,6 +188,30 @@ def ledger(plan: Plan) -> list[dict[str, Any]]:
         row("fermenter", "stage", litres.fermenter_l, brew.chill.to_c, in_kettle=False),
     ]
     return rows
+
+
+def chill(plan: Plan) -> dict[str, Any]:
+    """Every way this rig has to chill, beside the one the recipe asks for."""
+    day, brew = plan.day, plan.day.brew
+    way, cold_l = brew.chill.way, day.volumes.postboil_l
+    start_c = float(day.hot.stretches["chill"].ends_c[0])
+    batch = chill_batch(brew, cold_l, day.pot.postboil_plato)
+    ways: dict[str, Any] = {"ways": [], "lowest_c": None, "best": None}
+    if np.isfinite(start_c) and np.isfinite(float(batch.heat_kj_k)):
+        kettle_m2 = np.pi / 4.0 * brew.rig.diameter_m**2
+        switch_c = TWO_STAGE_C if way is None or way.switch_c is None else way.switch_c
+        wish = Wish(
+            batch=batch,
+            start_c=start_c,
+            to_c=float(brew.chill.to_c),
+            tap_c=float(brew.air.tap_c),
+            gain_w=float(brew.models.pump_heat_w),
+            wall_m2=float(wetted_wall_m2(brew.rig.diameter_m, cold_l / 1000.0 / kettle_m2)),
+            switch_c=float(switch_c),
+        )
+        ways = chill_call(brew.chillers, wish)
+    chosen = None if way is None else {"chiller": way.unit.name, "how": way.how}
+    return {**ways, "chosen": chosen}
 
 
 def grist(plan: Plan) -> list[dict[str, Any]]:

@@ -77,6 +77,9 @@ def timeline(day: BrewDay, cold: ColdSide) -> Track:
     end_c = track.temp_c[-1]
     wort_l, fermenter_l = float(litres.wort_l), float(litres.fermenter_l)
     transfer_min = max(fermenter_l, 0.0) / float(day.brew.rig.transfer_l_min)
+    if day.hot.stretches["chill"].in_kettle is not None:
+        # One pass ends in the fermenter.
+        transfer_min = 0.0
     track.hold("transfer", transfer_min, end_c, wort_l, fermenter_l)
     track.hold("pitch", PITCH_MIN, end_c, fermenter_l, fermenter_l)
     return track

@@ -269,7 +269,9 @@ class TinsethHotTime:
     weighted: Array
 
 
-def tinseth_hot_time(temp_c: Real, step_min: Real, boiling: npt.ArrayLike) -> TinsethHotTime:
+def tinseth_hot_time(
+    temp_c: Real, step_min: Real, boiling: npt.ArrayLike, hot_share: Real | None = None
+) -> TinsethHotTime:
     """Sum a temperature curve once, so that Tinseth's formula can be read for any dose.
 
     Parameters
@@ -280,6 +282,9 @@ def tinseth_hot_time(temp_c: Real, step_min: Real, boiling: npt.ArrayLike) -> Ti
         Length of each step, shape (steps,) or (steps, ...members); zero is allowed [min]
     boiling : array of bool
         Whether the wort boils in that step, shape (steps,) or (steps, ...members).
+    hot_share : Real, optional
+        Share of the wort that is that hot in each step, the rest being cold; all of it unless
+        given [-]
 
     Returns
     -------
@@ -302,6 +307,8 @@ def tinseth_hot_time(temp_c: Real, step_min: Real, boiling: npt.ArrayLike) -> Ti
     """
     temp_c, step_min, boils = aligned_steps(temp_c, step_min, np.asarray(boiling, np.float64))
     rate = np.where(boils > 0.0, 1.0, relative_rate_hosom_2015(temp_c))
+    if hot_share is not None:
+        rate = rate * hot_share
     time_min = from_zero(step_min)
     left = np.exp(-TINSETH_RATE_PER_MIN * time_min)
     return TinsethHotTime(time_min, rate, from_zero(rate * (left[:-1] - left[1:])))

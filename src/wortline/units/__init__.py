@@ -1,7 +1,7 @@
 """Quantities typed by people to core units, and back.
 
 One core unit per kind of quantity: L, kg, C, K, min, W, kWh, kPa, m, m2, L/min, L/h (boil-off),
-L/kg, K/min, mg/kg, mg/L, SG, EBC, IBU, and shares from 0 to 1.
+L/kg, K/min, turns a minute, mg/kg, mg/L, SG, EBC, IBU, and shares from 0 to 1.
 """
 
 from wortline.units.kinds import KINDS, Kind

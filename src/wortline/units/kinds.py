@@ -117,6 +117,10 @@ _AREA = _spelled(
     ("in2|sq in|sq inch|square inch|square inches", 0.0254**2),
     ("ft2|sq ft|square foot|square feet", 0.3048**2),
 )
+_TURNING = _spelled(
+    ("/min|/minute|turn/min|turns/min|turn/minute|turns/minute|rev/min|revs/min|rpm", 1.0),
+    ("/s|/sec|/second|turn/s|turns/s|turns/second|rev/s", 60.0),
+)
 _CELSIUS = "c|degc|celsius|degcelsius|centigrade"
 _FAHRENHEIT = "f|degf|fahrenheit|degfahrenheit"
 _KELVIN = "k|degk|kelvin|kelvins"
@@ -207,12 +211,20 @@ KINDS: MappingProxyType[str, Kind] = MappingProxyType(
         "elevation": _kind("a height above the sea", "m", "220 m", _LENGTH, "m", "ft"),
         "area": _kind("an area", "m2", "20 cm2", _AREA, "cm2", "in2"),
         "flow": _rate("a flow", "L/min", "8 L/min", ("volume", "time", 1.0), "L/min", "US gal/min"),
+        "conductance": _rate(
+            "a conductance",
+            "W/K",
+            "400 W/K",
+            ("power", "temperature_difference", 1.0),
+            "W/K",
+        ),
         "evaporation": _rate(
             "a boil-off rate", "L/h", "2.9 L/h", ("volume", "time", 60.0), "L/h", "US gal/h"
         ),
         "volume_per_mass": _rate(
             "a volume for each mass", "L/kg", "0.9 L/kg", ("volume", "mass", 1.0), "L/kg", "qt/lb"
         ),
+        "turning": _kind("a rate of turning", "/min", "20 /min", _TURNING, "/min"),
         "temperature_rate": _rate(
             "a rate of cooling",
             "K/min",

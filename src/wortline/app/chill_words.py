@@ -1,0 +1,77 @@
+"""Ways to chill in words: the same on the printed day and on the command line."""
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from wortline.units import glued
+
+Report = Mapping[str, Any]
+Say = Callable[..., str]
+NAMES = {
+    "circulate": "circulate through {chiller} back into the kettle",
+    "one-pass": "one pass through {chiller}",
+    "two-stage": "circulate through {chiller} to {switch}, then one pass",
+    "coil-stirred": "{chiller} in the wort, stirred",
+    "coil-still": "{chiller} in the wort, not stirred",
+}
+FINISHES = {
+    "ice water": ", to {over}, then {ice} of ice in the water that runs through it",
+    "ice around": ", to {over}, then {ice} of ice around the kettle",
+    "fridge": ", to {over}, then {alone} in the fridge",
+}
+CAUTION = (
+    "Water runs before hot wort moves. Hoses and chiller burn at a touch, and a hose under pressure"
+    " can slip off: clamps tight, gloves on. The water's way out is hot too."
+)
+PASS_CAUTION = (
+    "Read the outlet with a thermometer before its hose goes into the fermenter: the first litre"
+    " may still be hot enough to scald, or to burst glass."
+)
+TAP_CAUTION = "A chiller on the house's water needs back-flow prevention: that is for local code."
+
+
+def way_name(way: Report, spoken: Say) -> str:
+    """What is done, in a few words."""
+    how, _, finish = way["how"].partition(", ")
+    name = NAMES[how] + FINISHES.get(finish, "")
+    said = {
+        "chiller": way["chiller"],
+        "switch": _said(way["switch_c"], "temperature", spoken),
+        "over": _said(way["handover_c"], "temperature", spoken),
+        "ice": _said(way["ice_kg"], "mass", spoken),
+        "alone": _said(way["alone_min"], "time", spoken),
+    }
+    return name.format(**said)
+
+
+def _said(value: float | None, kind: str, spoken: Say) -> str:
+    return "" if value is None else glued(spoken(value, kind))
+
+
+def way_words(way: Report, spoken: Say) -> str:
+    """One way as a sentence: what is done, how long, how much water, or what it reaches."""
+    name = way_name(way, spoken)
+    name = name[0].upper() + name[1:]
+    if not way["ok"] or way["time_min"] is None:
+        lowest = _said(way["reached_c"], "temperature", spoken)
+        return f"{name}: does not get there; the lowest is {lowest}."
+    minutes = _minutes(way, spoken)
+    water = glued(f"{spoken(way['water_cold_l'], 'volume')} of water")
+    return f"{name}: {minutes}, {water}{flow_words(way, spoken)}."
+
+
+def _minutes(way: Report, spoken: Say) -> str:
+    text = glued(spoken(way["time_min"], "time"))
+    if way["low_min"] is None:
+        return f"about {text}"
+    # Where a weak chiller of this kind would not do at all, there is no longest time.
+    high = "never" if way["high_min"] is None else spoken(way["high_min"], "time")
+    return f"{text} ({glued(spoken(way['low_min'], 'time'))} to {glued(high)})"
+
+
+def flow_words(way: Report, spoken: Say) -> str:
+    """The flows to set, where there are any."""
+    water = glued(f"{spoken(way['water_l_min'], 'flow')} water")
+    if way["wort_l_min"] is None:
+        return f", at {water}"
+    return f", at {glued(spoken(way['wort_l_min'], 'flow'))} wort and {water}"

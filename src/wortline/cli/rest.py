@@ -1,0 +1,99 @@
+"""`wortline rest`: the trade of the rest, printed."""
+
+from collections.abc import Iterator
+from typing import Any
+
+from wortline.cli.layout import WIDTH, paragraph
+from wortline.units import say
+
+Report = dict[str, Any]
+
+# What the table shows beside the knee and the planned rest.
+SHOWN_MIN = (0.0, 5.0, 10.0, 15.0, 20.0, 30.0, 45.0, 60.0)
+NEAR_MIN = 2.5
+
+
+def rest_sheet(report: Report, system: str = "metric") -> str:
+    """The trade of the rest as a page of 80 columns."""
+    lines = [*paragraph(f"The rest of {report['name']} on {report['rig']}"), "=" * WIDTH]
+    if not report["fits"]:
+        for cant in report["cant"]:
+            lines += paragraph(cant["text"], "x ")
+    lines += [*paragraph(report["verdict"]), ""]
+    for number, way in enumerate(report["ways"]):
+        lines += [*_way(report, way, number == 0, system), ""]
+    lines += list(_doses(report))
+    for note in report["notes"][1:]:
+        lines += paragraph(note["text"], "* " if note["severity"] == "note" else "! ")
+    lines += paragraph(
+        "Water, grist and doses are those of the plan. solids gone: share that no longer reaches"
+        " the outlet, a guess until your own readings; aroma: against the planned way without a"
+        " rest, for comparing only. A dose for later than the rest goes in at its end."
+    )
+    return "\n".join(lines)
+
+
+def _rows(report: Report) -> list[int]:
+    rests = report["rest_min"]
+    marked = [each for each in (report["knee_min"], report["planned_min"]) if each is not None]
+    shown = [each for each in SHOWN_MIN if all(abs(each - mark) > NEAR_MIN for mark in marked)]
+    wanted = sorted({*shown, *marked})
+    return sorted(
+        {
+            min(range(len(rests)), key=lambda i: abs(rests[i] - each))
+            for each in wanted
+            if each <= rests[-1] + 1e-9
+        }
+    )
+
+
+def _way(report: Report, way: Report, is_planned: bool, system: str) -> Iterator[str]:
+    planned = ", as planned" if is_planned else ""
+    stand = f", standing {way['stand_min']:.0f} min first" if way["stand_min"] else ""
+    title = f"{way['words'].upper()}{planned}{stand}; pumped {way['pump_min']:.0f} min"
+    yield f"{title} ".ljust(WIDTH, "-")
+    yield f"{'rest':>8}{'ends at':>11}{'IBU':>8}{'aroma':>8}{'DMS':>10}{'solids':>9}" + (
+        f"{'clog':>7}{'chilled':>14}"
+    )
+    yield f"{'':8}{'':11}{'':8}{'':8}{'ug/L':>10}{'gone':>9}{'1 to 5':>7}{'after heat-off':>16}"
+    for row in _rows(report):
+        yield _row(report, way, row, system)
+
+
+def _row(report: Report, way: Report, row: int, system: str) -> str:
+    def cell(key: str, width: int, digits: int = 0, times: float = 1.0, unit: str = "") -> str:
+        value = way[key][row]
+        shown = "-" if value is None else f"{times * value:.{digits}f}{unit}"
+        return shown.rjust(width)
+
+    end_c = way["rest_end_c"][row]
+    temp = "-" if end_c is None else say(end_c, "temperature", system, digits=0)
+    rest_min = report["rest_min"][row]
+    marks = [
+        word
+        for word, key in (("knee", "knee_min"), ("planned", "planned_min"))
+        if report[key] is not None and abs(report[key] - rest_min) < 1e-6
+    ]
+    mark = f"  < {', '.join(marks)}" if marks else ""
+    return (
+        f"{rest_min:>4.0f} min{temp:>11}{cell('ibu', 8, 1)}{cell('aroma_index', 8)}"
+        f"{cell('dms_ug_l', 10)}{cell('clear_fraction', 9, 0, 100.0, ' %')}"
+        f"{cell('clog_level', 7)}{cell('chilled_min', 8, 0, 1.0, ' min')}{mark}"
+    ).rstrip()
+
+
+def _doses(report: Report) -> Iterator[str]:
+    way = report["ways"][0]
+    rows = _rows(report)
+    yield "IBU OF EACH DOSE, as planned ".ljust(WIDTH, "-")
+    yield f"{'minutes of rest':<22}" + "".join(
+        f"{report['rest_min'][row]:>6.0f}" for row in rows
+    )
+    for dose in way["doses"]:
+        name = dose["name"] if dose["id"] == "malt" else f"{dose['id']} {dose['name']}"
+        cells = "".join(
+            f"{'-' if dose['ibu'][row] is None else format(dose['ibu'][row], '.1f'):>6}"
+            for row in rows
+        )
+        yield f"{name[:21]:<22}{cells}"
+    yield ""

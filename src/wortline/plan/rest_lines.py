@@ -1,0 +1,204 @@
+"""The day over rest length: one pass over an array of rests, for each way of holding the rest.
+
+The water, the grist and the doses are those of the plan; only the stand before the pump, the lid
+and the length of the rest differ. Every line has one entry for each rest length.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from wortline.documents.words import IntoRest, Lid
+from wortline.plan.aim import Fitted
+from wortline.plan.brew import Brew
+from wortline.plan.brew_day import BrewDay, brew_day, first_water_l
+from wortline.plan.clog import loose_share
+from wortline.plan.cooling import pot, rest, steps_for
+from wortline.plan.hot_side import after_boil, dissolved_plato, wort_mass_kg
+from wortline.plan.ledger import volumes
+from wortline.plan.loss_curve import LidCurves
+from wortline.plan.strength import kettle
+from wortline.science.kettle_heating import heat_capacity_kj_k
+from wortline.science.real import Real
+from wortline.science.water import boiling_point_c
+
+Array = npt.NDArray[np.float64]
+
+LONGEST_STAND_MIN = 180.0
+LEAST_REST_MIN, REST_POINTS = 60.0, 61
+
+
+@dataclass(frozen=True)
+class RestWay:
+    """One way of holding the rest: the lid, and how cool the wort is when the pump goes on."""
+
+    lid: Lid
+    pump_on_c: float | None = None
+
+
+@dataclass(frozen=True)
+class RestLines:
+    """What one way of holding the rest makes of every rest length; arrays of shape (rests,)."""
+
+    way: RestWay
+    stand_min: float
+    pump_min: float
+    day: BrewDay
+    ibu: Array
+    dose_ibu: tuple[Array, ...]
+    dms_ug_l: Array
+    rest_end_c: Array
+    chilled_min: Array
+    aroma_g_l: Array
+    still_min: Array
+
+
+def rest_lengths_min(planned_min: float) -> Array:
+    """Rest lengths to look at: from none to an hour, or to twice a long planned rest [min].
+
+    The planned rest is among them to the digit.
+    """
+    longest_min = max(LEAST_REST_MIN, 5.0 * np.ceil(2.0 * planned_min / 5.0))
+    even = np.linspace(0.0, longest_min, REST_POINTS)
+    return np.unique(np.concatenate([even, [planned_min]]))
+
+
+def lines_of_ways(
+    fitted: Fitted, curves: LidCurves, rests_min: Array, ways: Sequence[RestWay]
+) -> list[RestLines]:
+    """The lines of every way that comes about; ways of one lid are worked out in one pass."""
+    lines: dict[int, RestLines] = {}
+    for lid in dict.fromkeys(way.lid for way in ways):
+        stands = {
+            number: stand_min(fitted, curves, way)
+            for number, way in enumerate(ways)
+            if way.lid == lid
+        }
+        # A kettle that never cools so far by standing has no such way.
+        stands = {number: each for number, each in stands.items() if np.isfinite(each)}
+        if stands:
+            lines |= _under_lid(fitted, curves, rests_min, ways, stands)
+    return [lines[number] for number in sorted(lines)]
+
+
+def under_lid(brew: Brew, lid: Lid) -> Brew:
+    """The same day with this lid on from heat-off; the chill's lid follows if it was the same."""
+    follows = brew.chill.lid == brew.whirlpool_lid
+    chill = replace(brew.chill, lid=lid) if follows else brew.chill
+    return replace(brew, whirlpool_lid=lid, chill=chill)
+
+
+def stand_min(fitted: Fitted, curves: LidCurves, way: RestWay) -> float:
+    """How long the wort stands before it is as cool as the pump is to have it; nan for never."""
+    if way.pump_on_c is None:
+        return 0.0
+    brew = under_lid(fitted.day.brew, way.lid)
+    start_c = float(boiling_point_c(brew.air.pressure_kpa))
+    if start_c <= way.pump_on_c:
+        return 0.0
+    litres, pot_of = fitted.day.volumes, fitted.day.pot
+    plato = dissolved_plato(pot_of.postboil_plato)
+    heat_kj_k = heat_capacity_kj_k(
+        wort_mass_kg(litres.postboil_l, plato), plato, brew.rig.metal_kj_k
+    )
+    still = pot(brew, curves.under(way.lid), litres.postboil_l, heat_kj_k)
+    cooled = rest(still, brew, start_c, LONGEST_STAND_MIN, steps_for(LONGEST_STAND_MIN))
+    minutes = np.concatenate([[0.0], np.cumsum(cooled.step_min)])
+    falling_c = -cooled.ends_c
+    if falling_c[-1] < -way.pump_on_c:
+        return float("nan")
+    return float(np.interp(-way.pump_on_c, falling_c, minutes))
+
+
+def _under_lid(
+    fitted: Fitted,
+    curves: LidCurves,
+    rests_min: Array,
+    ways: Sequence[RestWay],
+    stands: dict[int, float],
+) -> dict[int, RestLines]:
+    """One pass over all stands and rests under one lid; members run stand by stand."""
+    count = len(rests_min)
+    members = count * len(stands)
+    values = {name: np.full(members, each.value) for name, each in fitted.case.inputs.items()}
+    stood_min = np.repeat(np.array(list(stands.values())), count)
+    rest_min = np.tile(rests_min, len(stands))
+    lid = ways[next(iter(stands))].lid
+    brew = with_rest(under_lid(fitted.case.assemble(values), lid), rest_min)
+    day = _day(fitted, brew, curves, stood_min)
+    return {
+        number: _lines(day, ways[number], each_min, slice(place * count, (place + 1) * count))
+        for place, (number, each_min) in enumerate(stands.items())
+    }
+
+
+def with_rest(brew: Brew, rest_min: Array) -> Brew:
+    """The same day with these rests; a dose for later than the rest goes in at its end."""
+    doses = tuple(
+        replace(dose, when=_within(dose.when, rest_min))
+        if isinstance(dose.when, IntoRest)
+        else dose
+        for dose in brew.doses
+    )
+    return replace(brew, doses=doses, rest_min=rest_min)
+
+
+def _within(when: IntoRest, rest_min: Array) -> IntoRest:
+    into_min: Any = np.minimum(when.into_min, rest_min)
+    return replace(when, into_min=into_min)
+
+
+def _day(fitted: Fitted, brew: Brew, curves: LidCurves, stood_min: Array) -> BrewDay:
+    water_l = fitted.day.volumes.water_l
+    first_l, litres = first_water_l(brew, water_l), volumes(brew, water_l, 0.0)
+    made = kettle(brew, first_l, water_l - first_l, litres.preboil_l, litres.postboil_l)
+    after = after_boil(
+        brew,
+        curves,
+        litres.postboil_l,
+        made.postboil_plato,
+        brew.pump_min,
+        brew.rest_min,
+        # Without any stand the whirlpool starts at once, as in the plan.
+        stood_min if np.any(stood_min) else None,
+    )
+    return brew_day(brew, curves, float(water_l), fitted.day.method, after=after)
+
+
+def _lines(day: BrewDay, way: RestWay, stood_min: float, mine: slice) -> RestLines:
+    def line(values: object) -> Array:
+        wide = np.broadcast_to(np.asarray(values, dtype=np.float64), np.shape(day.hot.end_min))
+        return np.asarray(wide[mine])
+
+    rested = day.hot.stretches["rest"]
+    return RestLines(
+        way=way,
+        stand_min=stood_min,
+        pump_min=float(np.mean(day.brew.pump_min)),
+        day=day,
+        ibu=line(day.ibu),
+        dose_ibu=tuple(line(each) for each in day.dose_ibu),
+        dms_ug_l=line(day.dms.beer_ug_l),
+        rest_end_c=line(rested.ends_c[-1]),
+        chilled_min=line(day.hot.end_min - day.hot.heat_off_min),
+        aroma_g_l=line(aroma_g_l(day)),
+        still_min=line(still_min(day)),
+    )
+
+
+def aroma_g_l(day: BrewDay) -> Real:
+    """Aroma index of all doses that meet hot wort [g/L]."""
+    index = day.aroma.index_g_l
+    return np.where(np.isfinite(index), index, 0.0).sum(axis=0) if len(index) else 0.0
+
+
+def still_min(day: BrewDay) -> Real:
+    """How long all loose hops lie still before the wort is drawn [min]."""
+    last_min = day.hot.start_min("rest")
+    for each in day.lines:
+        if loose_share(each.dose.form, each.dose.held) > 0.0:
+            last_min = np.fmax(last_min, each.in_min)
+    return np.maximum(day.hot.start_min("chill") - last_min, 0.0)

@@ -1,0 +1,142 @@
+"""The trade of the rest worked out for a plan, and as `rest/1`: plain numbers in core units."""
+
+from collections.abc import Sequence
+from dataclasses import asdict, replace
+from typing import Any
+
+import numpy as np
+import numpy.typing as npt
+
+from wortline.documents.words import Lid
+from wortline.plan.cautions import Say
+from wortline.plan.clog import hop_load, level, wort_way
+from wortline.plan.loss_curve import loss_curves
+from wortline.plan.plan import Plan
+from wortline.plan.ranges import HIGH, LOW
+from wortline.plan.report import numbers
+from wortline.plan.report_aroma import number
+from wortline.plan.rest_lines import RestLines, RestWay, lines_of_ways, rest_lengths_min
+from wortline.plan.rest_trade import Levels, RestTrade, WayTrade, rest_trade, way_words
+from wortline.science.whirlpool import run
+
+Array = npt.NDArray[np.float64]
+
+SCHEMA = "rest/1"
+
+
+@np.errstate(invalid="ignore", over="ignore", divide="ignore")
+def trade_of(plan: Plan, pump_on_c: float, say: Say) -> RestTrade:
+    """The trade of a plan's rest: as planned, with the other lid, and with a cooler pump start."""
+    brew = plan.day.brew
+    lid = brew.whirlpool_lid
+    other = Lid("off") if lid.kind == "on" else Lid("on")
+    ways = [RestWay(lid), RestWay(other)]
+    if float(brew.pump_min) > 0.0:
+        ways.append(RestWay(lid, pump_on_c))
+    planned_min = float(brew.rest_min)
+    rests_min = rest_lengths_min(planned_min)
+    lines = lines_of_ways(plan.fitted, loss_curves(plan.fitted.case.central), rests_min, ways)
+    clear = cleared(plan, rests_min, lines)
+    levels = choked(plan, lines)
+    whole = float(lines[0].aroma_g_l[0])
+    low, high = (None, None)
+    if plan.swirl_members is not None:
+        low, high = np.percentile(plan.swirl_members.clear_at(rests_min), [LOW, HIGH], axis=1)
+    weighed = tuple(
+        WayTrade(
+            lines=each,
+            aroma_index=100.0 * each.aroma_g_l / whole if whole > 0.0 else None,
+            clear=clear[number],
+            clear_low=low if number == 0 else None,
+            clear_high=high if number == 0 else None,
+            clog=levels[number],
+        )
+        for number, each in enumerate(lines)
+    )
+    return rest_trade(rests_min, planned_min, weighed, say)
+
+
+def cleared(plan: Plan, rests_min: Array, lines: Sequence[RestLines]) -> list[Array | None]:
+    """What has cleared at every rest length, way by way: one run whose members are the ways."""
+    swirl = plan.swirl
+    if swirl is None:
+        return [None] * len(lines)
+    here = int(np.searchsorted(rests_min, float(plan.day.brew.rest_min)))
+    # The wort is as warm as half-way through the planned rest, and loses what it then loses.
+    temp_c = np.array([float(each.rest_end_c[[0, here]].mean()) for each in lines])
+    minutes = max(float(rests_min[here]), 1.0)
+    fall_dk = np.array([float(each.rest_end_c[0] - each.rest_end_c[here]) for each in lines])
+    planned_w = float(swirl.kettle.loss_w)
+    loss_w = np.where(fall_dk > 0.0, planned_w * fall_dk / max(float(fall_dk[0]), 1e-6), planned_w)
+    done = run(
+        replace(swirl.kettle, temp_c=temp_c, loss_w=loss_w),
+        swirl.pump_min,
+        minutes,
+        swirl.constants,
+        seen_min=float(rests_min[-1]) + 1.0,
+    )
+    course = done.resting
+    pairs = zip(course.after_min.T, course.clear_fraction.T, strict=True)
+    return [np.interp(rests_min, after, clear) for after, clear in pairs]
+
+
+def choked(plan: Plan, lines: Sequence[RestLines]) -> list[Levels | None]:
+    """The clog caution at every rest length, way by way; None where the day has no numbers."""
+    way = wort_way(plan.piping.network.parts if plan.piping else None)
+    load = hop_load(plan.day)
+    if level(load, way) is None:
+        return [None] * len(lines)
+    return [
+        tuple(level(replace(load, still_min=float(still)), way) for still in each.still_min)
+        for each in lines
+    ]
+
+
+@np.errstate(invalid="ignore")
+def rest_report(report: dict[str, Any], plan: Plan, trade: RestTrade) -> dict[str, Any]:
+    """The trade as nested plain values, under the names of the plan it belongs to."""
+    return {
+        "schema": SCHEMA,
+        **{key: report[key] for key in ("name", "rig", "day")},
+        "fits": report["fits"],
+        "cant": report["cant"],
+        "method": plan.day.method,
+        "rest_min": numbers(trade.rest_min),
+        "planned_min": number(trade.planned_min),
+        "knee_min": number(trade.knee_min),
+        "worth": trade.worth,
+        "verdict": trade.verdict,
+        "ways": [_way(plan, way, trade.say) for way in trade.ways],
+        "notes": [asdict(note) for note in trade.notes],
+    }
+
+
+def _way(plan: Plan, way: WayTrade, say: Say) -> dict[str, Any]:
+    lines: RestLines = way.lines
+    doses = [
+        {"id": line.dose.id, "name": line.dose.name, "ibu": numbers(ibu)}
+        for line, ibu in zip(plan.day.lines, lines.dose_ibu, strict=True)
+    ]
+    malt_ibu = lines.ibu - sum(lines.dose_ibu, np.zeros_like(lines.ibu))
+    clog = way.clog or (None,) * len(lines.ibu)
+    return {
+        "words": way_words(way, say),
+        "lid": lines.way.lid.kind,
+        "pump_on_c": number(lines.way.pump_on_c),
+        "stand_min": number(lines.stand_min),
+        "pump_min": number(lines.pump_min),
+        "rest_end_c": numbers(lines.rest_end_c),
+        "ibu": numbers(lines.ibu),
+        "doses": [*doses, {"id": "malt", "name": "malt", "ibu": numbers(malt_ibu)}],
+        "aroma_index": _or_nothing(way.aroma_index, lines),
+        "dms_ug_l": numbers(lines.dms_ug_l),
+        "clear_fraction": _or_nothing(way.clear, lines),
+        "clear_low_fraction": _or_nothing(way.clear_low, lines),
+        "clear_high_fraction": _or_nothing(way.clear_high, lines),
+        "clog_level": list(clog),
+        "chilled_min": numbers(lines.chilled_min),
+    }
+
+
+def _or_nothing(values: Any, lines: RestLines) -> list[float | None]:
+    return [None] * len(lines.ibu) if values is None else numbers(values)

@@ -1,0 +1,162 @@
+"""What a brewer should know about this whirlpool: directions plainly, minutes with their range."""
+
+from collections.abc import Iterator, Mapping
+
+from wortline.plan.brew_day import BrewDay
+from wortline.plan.cautions import Say
+from wortline.plan.notes import Note
+from wortline.plan.ranges import Range
+from wortline.plan.swirl_line import FREE, MORE_L, PLANNED, RUNNING, SwirlLine, hops_after_pump
+
+# Chosen: what is worth a word.
+TOO_LONG, TOO_SHORT = 2.0, 0.6
+NEAR_OUTLET_M = 0.03
+MORE_LEFT_L = 0.2
+READINGS_OFF = 1.3
+COUNT_THEM = (
+    "Count the turns at the surface as the pump stops, 2 min and 5 min later, and note when a"
+    " sample at the outlet is clear; written under `swirl:` of your rig they take the place of the"
+    " guess."
+)
+
+
+def swirl_notes(
+    day: BrewDay, line: SwirlLine, ranges: Mapping[str, Range], say: Say
+) -> Iterator[Note]:
+    """All remarks on the whirlpool, in the order of its acts."""
+    if line.pump_min > 0.0:
+        yield _pump(line)
+    yield from _in_the_way(line)
+    yield _rest(line, ranges)
+    yield from _late_hops(day, line)
+    yield from _cone(line)
+    yield _draw_off(day, line, say)
+    yield from _readings(line)
+
+
+def _percent(share: float) -> str:
+    return f"{100.0 * share:.0f} %"
+
+
+def _pump(line: SwirlLine) -> Note:
+    enough_min = line.headlines["whirlpool.pump_min"]
+    still, running = (
+        _percent(line.at(line.found.suspended_share, member)) for member in (PLANNED, RUNNING)
+    )
+    stays = (
+        f" Left on for the whole rest, about {running} of the solids would still be afloat at its"
+        f" end, against {still} once it stands: a running pump never clears."
+    )
+    if line.pump_min > TOO_LONG * enough_min + 1.0:
+        text = (
+            f"You pump {line.pump_min:.0f} min; after about {enough_min:.0f} min more adds nothing."
+        )
+    elif line.pump_min < TOO_SHORT * enough_min:
+        text = (
+            f"You pump {line.pump_min:.1f} min; it takes about {enough_min:.0f} min until all the"
+            " wort has been round and turns as fast as it will."
+        )
+    else:
+        text = f"About {enough_min:.0f} min of pumping are enough; more adds nothing."
+    return Note("swirl-pump", "note", text + (stays if line.rest_min > 0.0 else ""))
+
+
+def _in_the_way(line: SwirlLine) -> Iterator[Note]:
+    if not line.is_obstructed or not line.pump_min > 0.0:
+        return
+    turns = [line.at(line.found.turns_per_min_stop, each) for each in (PLANNED, FREE)]
+    cone = [_percent(line.at(line.found.cone_share, each)) for each in (PLANNED, FREE)]
+    what = "The screen on the floor" if line.gear.floor_open < 1.0 else "What stands in the wort"
+    yield Note(
+        "swirl-obstacle",
+        "warn",
+        f"{what} costs you the swirl: {turns[0]:.0f} turns a minute instead of {turns[1]:.0f}, and"
+        f" {cone[0]} of the solids in the cone instead of {cone[1]}. Take it out before you pump if"
+        " you can.",
+    )
+
+
+def _rest(line: SwirlLine, ranges: Mapping[str, Range]) -> Note:
+    clear, after = (line.headlines[f"whirlpool.{key}"] for key in ("clear_fraction", "rest_min"))
+    ranged = ranges.get("whirlpool.clear_fraction")
+    likely = (
+        f" ({_percent(ranged.low)} to {_percent(ranged.high)}, {ranged.trust})" if ranged else ""
+    )
+    text = (
+        f"After {line.rest_min:.0f} min of rest about {_percent(clear)}{likely} of the solids are"
+    )
+    text += " gone at the outlet."
+    minutes = ranges.get("whirlpool.rest_min")
+    if minutes is not None:
+        text += f" Clear and still after about {after:.0f} min ({minutes.low:.0f} to"
+        text += f" {minutes.high:.0f}, {minutes.trust})."
+    elif not after >= 0.0:
+        text += " Within an hour it does not get clear."
+    text += " A haze of finer matter than this never settles."
+    return Note("swirl-rest", "note", text)
+
+
+def _late_hops(day: BrewDay, line: SwirlLine) -> Iterator[Note]:
+    late = hops_after_pump(day)
+    if late and line.pump_min > 0.0:
+        yield Note(
+            "hops-after-pump",
+            "note",
+            f"{', '.join(late)}: free, and in after the pump has stopped. What no longer turns is"
+            " not swept to the middle; it settles over the whole floor, the outlet too.",
+        )
+
+
+def _cone(line: SwirlLine) -> Iterator[Note]:
+    to_outlet_m = line.at(line.found.draw_off.to_outlet_m)
+    if line.pump_min > 0.0 and to_outlet_m < NEAR_OUTLET_M:
+        yield Note(
+            "cone-at-outlet",
+            "warn",
+            "The cone of this much free hops reaches to the outlet: hold a dose in a bag or mesh,"
+            " or draw slowly and stop early.",
+        )
+
+
+def _draw_off(day: BrewDay, line: SwirlLine, say: Say) -> Note:
+    left_l = line.headlines["whirlpool.left_cold_l"]
+    mark = say(line.headlines["whirlpool.draw_off_mark_cm"] / 100.0, "length")
+    planned_l = float(day.brew.rig.left_behind_l + day.volumes.hop_held_l)
+    with_it = line.at(line.found.draw_off.more_trub_share)
+    brings = (
+        f"brings about {_percent(with_it)} of the cone along"
+        if with_it >= 0.005
+        else ("hardly touches the cone")
+    )
+    text = (
+        f"Draw-off line: stop at the mark {mark}, where {say(left_l, 'volume')} cold stay with the"
+        f" trub. {say(MORE_L, 'volume')} more {brings}."
+    )
+    if left_l > planned_l + MORE_LEFT_L:
+        short = say(left_l - planned_l, "volume")
+        text += (
+            f" The ledger leaves {say(planned_l, 'volume')} cold there: stopping at the line gives"
+            f" {short} less in the fermenter. Raise `left_behind` of the rig by {short} to plan for"
+            " it."
+        )
+        return Note("draw-off", "warn", text)
+    return Note("draw-off", "note", text)
+
+
+def _readings(line: SwirlLine) -> Iterator[Note]:
+    if line.fit is None:
+        yield Note(
+            "swirl-guess",
+            "note",
+            "Turns, minutes and per cents of the whirlpool are a guess; that it clears at rest and"
+            f" not while it is pumped is not. {COUNT_THEM}",
+        )
+        return
+    off = max(float(line.fit.turns_off), float(line.fit.clear_off))
+    if off > READINGS_OFF:
+        yield Note(
+            "swirl-readings",
+            "warn",
+            f"Your readings of the whirlpool cannot be met: the nearest is off by a factor of"
+            f" {off:.1f}. Look at `swirl:` of the rig once more, its flow and nozzle too.",
+        )

@@ -1,0 +1,355 @@
+"""Laws of the whirlpool: nothing is lost, momentum balances, and directions that always hold."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from wortline.science.cone import cone_size_m, draw_off
+from wortline.science.deposit import RINGS, Trub, floor_action, moved_trub
+from wortline.science.swirl_choices import returned_after_rest, swirl_choices, swirl_table
+from wortline.science.swirl_constants import KNOWN, SwirlConstants, swirl_constants_at
+from wortline.science.swirl_drive import (
+    brake_n_m,
+    jet_torque_n_m,
+    outflow_torque_n_m,
+    terminal_rad_s,
+    turning_over,
+)
+from wortline.science.swirl_kettle import SwirlKettle, body_of, drive_of
+from wortline.science.swirl_readings import COUNTED_MIN, fitted_to_readings
+from wortline.science.swirl_solids import solids_in_wort
+from wortline.science.turning import (
+    bulk_inertia_kg_m2,
+    laminar_torque_n_m,
+    laminar_turning_left,
+    linear_spin_down_min,
+    turns_per_min,
+)
+from wortline.science.whirlpool import run
+
+USUAL = SwirlConstants()
+BASE = SwirlKettle(0.36, 30.0, 10.0, 0.010, hops_free_kg=0.036)
+
+
+def between(low, high):
+    return st.floats(low, high)
+
+
+@st.composite
+def kettles(draw, flows=True):
+    return SwirlKettle(
+        diameter_m=draw(between(0.25, 0.5)),
+        wort_hot_l=draw(between(12.0, 50.0)),
+        flow_l_min=draw(between(3.0, 20.0)) if flows else 0.0,
+        nozzle_m=draw(between(0.007, 0.014)),
+        hops_free_kg=draw(between(0.0, 0.2)),
+        temp_c=draw(between(60.0, 98.0)),
+        extract_plato=draw(between(6.0, 20.0)),
+        loss_w=draw(between(150.0, 2500.0)),
+        obstacle_m2=draw(st.sampled_from([0.0, 0.004, 0.02])),
+        floor_open=draw(st.sampled_from([1.0, 1.0, 0.0])),
+    )
+
+
+@st.composite
+def constants(draw):
+    return swirl_constants_at({name: draw(between(0.0, 1.0)) for name in KNOWN})
+
+
+few = settings(max_examples=12, deadline=None)
+
+
+@few
+@given(kettles(), constants(), between(0.0, 15.0), between(0.0, 50.0))
+def test_no_solid_is_lost_or_made(kettle, drawn, pump_min, rest_min):
+    """Balance: wort, cone and outer floor hold all of every class; none holds less than none."""
+    done = run(kettle, pump_min, rest_min, drawn)
+    whole = done.suspended_by_class + done.dusted_by_class + done.cone_by_class
+    assert whole == pytest.approx(1.0, abs=1e-12)
+    for part in (done.suspended_by_class, done.dusted_by_class, done.cone_by_class):
+        assert np.all(part >= -1e-12)
+        assert np.all(part <= 1.0 + 1e-12)
+    assert done.suspended_share + done.dusted_share + done.cone_share == pytest.approx(1.0)
+    assert done.clear_fraction == pytest.approx(1.0 - done.suspended_share, abs=1e-9)
+
+
+@few
+@given(kettles(), constants(), between(0.01, 5.0), between(0.0, 200.0), st.data())
+def test_a_step_keeps_every_solid_on_some_ring(kettle, drawn, turning, seconds, data):
+    """Balance: one step, from any state."""
+    body = body_of(kettle)
+    solids = solids_in_wort(body, kettle.wort_hot_l, kettle.hops_free_kg, drawn)
+    floor = floor_action(turning, body, solids, data.draw(between(0.0, 0.02)), 1.0, drawn)
+    seed = np.random.default_rng(data.draw(st.integers(0, 99)))
+    trub = Trub(seed.random(8), seed.random((8, RINGS)), seed.random((8, RINGS)))
+    after = moved_trub(trub, floor, seconds)
+
+    def whole(each):
+        return each.suspended + np.sum(each.loose, axis=1) + np.sum(each.firm, axis=1)
+
+    assert whole(after) == pytest.approx(whole(trub), rel=1e-12)
+    assert min(np.min(each) for each in after) >= -1e-12
+
+
+@few
+@given(kettles(), constants())
+def test_momentum_balances_at_the_terminal_rate(kettle, drawn):
+    """Balance: the jet brings what outflow, walls and obstacles take."""
+    body = body_of(kettle)
+    drive = drive_of(kettle, body)
+    turning = terminal_rad_s(body, drive, drawn)
+    taken = brake_n_m(turning, body, drive, drawn) + outflow_torque_n_m(turning, body, drive, drawn)
+    assert taken == pytest.approx(jet_torque_n_m(body, drive, drawn), rel=1e-9)
+
+
+@few
+@given(kettles(), constants(), between(0.2, 3.0))
+def test_momentum_lost_is_the_torque_over_time(kettle, drawn, turning):
+    """Balance: in spin-down the angular momentum falls by the integral of the brake."""
+    body = body_of(kettle)
+    off = drive_of(kettle, body)._replace(flow_l_min=0.0)
+    lengths = np.full(1500, 0.002)
+    course = turning_over(lengths, turning, body, off, drawn)
+    taken = 0.12 * np.sum(0.5 * (brake_n_m(course, body, off, drawn))[1:])
+    taken += 0.12 * np.sum(0.5 * (brake_n_m(course, body, off, drawn))[:-1])
+    lost = bulk_inertia_kg_m2(body) * (turning - course[-1])
+    assert lost == pytest.approx(taken, rel=2e-3)
+    assert np.all(np.diff(course) < 0.0)
+
+
+@few
+@given(kettles(), between(0.05, 1.0), between(0.1, 20.0))
+def test_the_laminar_law_is_the_solution_of_its_torque(kettle, turning, after_min):
+    """Law: the slope of the momentum left is the laminar torque."""
+    body = body_of(kettle)
+    step = 1e-4 * linear_spin_down_min(turning, body)
+    late, early = (
+        turning * laminar_turning_left(after_min + k * step, turning, body) for k in (1, -1)
+    )
+    slope = bulk_inertia_kg_m2(body) * (early - late) / (2.0 * 60.0 * step)
+    at = turning * laminar_turning_left(after_min, turning, body)
+    assert slope == pytest.approx(laminar_torque_n_m(at, body), rel=1e-5)
+
+
+@few
+@given(kettles(), constants(), between(0.0, 10.0), between(0.0, 55.0), between(0.0, 20.0))
+def test_more_rest_is_never_dirtier(kettle, drawn, pump_min, rest_min, more_min):
+    """Law, once the swirl no longer lifts what has landed: all along the rest."""
+    done = run(kettle, pump_min, rest_min, drawn)
+    assert np.all(np.diff(done.resting.clear_fraction) >= -1e-9)
+    later = run(kettle, pump_min, rest_min + more_min, drawn)
+    assert later.clear_fraction >= done.clear_fraction - 2e-3
+
+
+@few
+@given(kettles(), constants())
+def test_a_pump_left_on_is_never_clearer_than_a_rest(kettle, drawn):
+    """Law: it sweeps the floor that a rest leaves alone."""
+    found = swirl_choices(kettle, 3.0, 15.0, drawn)
+    assert found.pump_left_on.clear_fraction <= found.as_meant.clear_fraction + 1e-9
+    assert found.never_pumped.turns_per_min_stop == 0.0
+    assert found.unobstructed.turns_per_min_stop >= found.as_meant.turns_per_min_stop - 1e-9
+
+
+@few
+@given(kettles(), between(1.01, 2.0))
+def test_what_drives_more_turns_faster(kettle, factor):
+    """Laws: more flow, a narrower nozzle, less in the way, thinner wort turn faster."""
+    kettle = replace(kettle, obstacle_m2=max(kettle.obstacle_m2, 0.002))
+
+    def turns(**changed):
+        other = replace(kettle, **changed)
+        body = body_of(other)
+        return terminal_rad_s(body, drive_of(other, body), USUAL)
+
+    usual = turns()
+    assert turns(flow_l_min=factor * kettle.flow_l_min) > usual
+    assert turns(nozzle_m=kettle.nozzle_m / factor) > usual
+    assert turns(obstacle_m2=kettle.obstacle_m2 * factor) < usual
+    assert turns(wort_hot_l=kettle.wort_hot_l * factor) < usual
+
+
+@few
+@given(kettles(), between(1.01, 2.0))
+def test_bigger_flocs_and_more_hops(kettle, factor):
+    """Laws: bigger flocs clear sooner; more free hops make no wort clearer and a larger cone."""
+    kettle = replace(kettle, hops_free_kg=kettle.hops_free_kg + 0.02)
+    usual = run(kettle, 3.0)
+    big = run(kettle, 3.0, constants=replace(USUAL, floc_size=factor))
+    assert big.clear_fraction >= usual.clear_fraction
+    more = run(replace(kettle, hops_free_kg=kettle.hops_free_kg * factor), 3.0)
+    assert more.suspended_mg_l >= usual.suspended_mg_l - 1e-9
+    assert more.cone_cold_l > usual.cone_cold_l
+    assert more.draw_off.level_m >= usual.draw_off.level_m
+
+
+@few
+@given(between(0.0, 8.0), between(5.0, 30.0), between(0.1, 0.3))
+def test_the_cone_holds_its_volume(volume_l, angle, wall_m):
+    """Balance: cone and what lies under it when it reaches the wall."""
+    radius, height = cone_size_m(volume_l, angle, wall_m)
+    heap = np.pi * radius**2 * radius * np.tan(np.radians(angle)) / 3.0
+    under = np.pi * wall_m**2 * (height - radius * np.tan(np.radians(angle)))
+    assert 1000.0 * (heap + under) == pytest.approx(volume_l, abs=1e-9)
+    assert radius <= wall_m
+
+
+def test_the_draw_off_line_is_the_highest_of_outlet_film_and_cone():
+    """By hand: half the height of a cone of 0.9 L at 15 degrees, the outlet, or the film."""
+    _, height = cone_size_m(0.9, 15.0, 0.18)
+    low = draw_off(0.9, 0.18, 0.001, 4.0, 1000.0, USUAL)
+    assert low.level_m == pytest.approx(0.5 * height)
+    assert low.left_hot_l == pytest.approx(1000.0 * np.pi * 0.18**2 * 0.5 * height)
+    assert low.to_outlet_m == pytest.approx(0.18 - low.cone_radius_m)
+    high = draw_off(0.9, 0.18, 0.03, 4.0, 1000.0, USUAL)
+    assert high.level_m == 0.03
+    assert high.more_trub_share == 0.0
+    assert high.tilted_l == pytest.approx(0.5)
+    fast = draw_off(0.0, 0.18, 0.0, 8.0, 1000.0, USUAL)
+    assert fast.level_m == pytest.approx(4.8e-3, abs=5e-5)
+    # half a litre is 4.91 mm of this kettle: the cone above the new level comes along
+    lower = 0.5 * height - 0.0005 / (np.pi * 0.18**2)
+    assert low.more_trub_share == pytest.approx((1.0 - lower / height) ** 3)
+    assert low.tilted_l == 0.0
+    third = draw_off(0.9, 0.18, lower + 0.001, 4.0, 1000.0, replace(USUAL, cone_holds=0.4))
+    assert third.tilted_l == pytest.approx(0.5)
+    assert draw_off(0.9, 0.18, 0.0, 4.0, 1000.0, USUAL, 2.0).more_trub_share > low.more_trub_share
+
+
+def test_half_a_litre_more_raises_the_solids_of_all_wort_drawn():
+    """By hand: the share of the cone that comes along, over the litres drawn."""
+    kettle = replace(BASE, hops_free_kg=0.2, outlet_m=0.005)
+    done = run(kettle, 3.0)
+    load = solids_in_wort(body_of(kettle), 30.0, 0.2, USUAL).load_mg_l
+    cone_mg = np.sum(load * done.cone_by_class) * 30.0
+    line = done.draw_off
+    want = line.more_trub_share * cone_mg / (30.0 - line.left_hot_l + 0.5)
+    assert line.more_trub_share > 0.1
+    assert done.half_litre_more_mg_l == pytest.approx(want)
+
+
+def test_the_bed_of_the_cone():
+    """By hand: 9 L for each kg of hops, 6 L for each kg of break, by the share in the cone."""
+    done = run(BASE, 3.0)
+    cone = done.cone_by_class
+    hops = 9.0 * 0.036 * (0.3 * cone[5] + 0.4 * cone[6] + 0.3 * cone[7])
+    parts = 0.05 * cone[0] + 0.10 * cone[1] + 0.25 * cone[2] + 0.35 * cone[3] + 0.25 * cone[4]
+    assert done.cone_cold_l == pytest.approx(hops + 6.0 * 0.0006 * 30.0 * parts)
+    load = solids_in_wort(body_of(BASE), 30.0, 0.036, USUAL).load_mg_l
+    assert np.sum(load[5:]) == pytest.approx(0.75 * 36000.0 / 30.0)
+    assert np.sum(load[:5]) == pytest.approx(600.0)
+    # volumes are cold: water of 961.90 kg/m3 at 95 C has 998.21 at 20 C (IAPWS-97)
+    larger = 998.21 / 961.90
+    assert done.left_cold_l == pytest.approx(done.draw_off.left_hot_l / larger, rel=5e-5)
+
+
+def test_pumping_longer_than_said_adds_nothing():
+    """Law of the model: twice the minutes change cone and clarity by less than 0.01."""
+    for kettle in (BASE, replace(BASE, flow_l_min=5.0), replace(BASE, obstacle_m2=0.01)):
+        pump = run(kettle).pump_min
+        found = swirl_choices(kettle, pump, 15.0)
+        assert found.pumped_double.cone_share == pytest.approx(found.as_meant.cone_share, abs=0.01)
+        assert found.pumped_double.clear_fraction == pytest.approx(
+            found.as_meant.clear_fraction, abs=0.01
+        )
+
+
+def test_pump_minutes_are_the_larger_of_spin_up_and_turnover():
+    done = run(replace(BASE, flow_l_min=np.array([5.0, 30.0])))
+    assert done.turnover_min == pytest.approx([6.0, 1.0])
+    assert done.pump_min[0] == 6.0
+    assert done.spin_up_min[0] == pytest.approx(114 / 60, rel=0.02)
+    slow = run(replace(BASE, flow_l_min=30.0, nozzle_m=0.06, loss_w=1.0))
+    assert slow.spin_up_min > slow.turnover_min
+    assert slow.pump_min == slow.spin_up_min
+    still = run(replace(BASE, flow_l_min=0.0))
+    assert (still.pump_min, still.turns_per_min_stop, still.turns_per_min_terminal) == (0, 0, 0)
+
+
+def test_directions_of_common_practice():
+    """Consistency with common practice, no source: about 3 min pumped and 15 min still."""
+    found = swirl_choices(BASE, 3.0, 15.0)
+    assert found.as_meant.cone_share > 2.0 * found.never_pumped.cone_share
+    assert found.never_pumped.dusted_share > 2.0 * found.as_meant.dusted_share
+    assert np.isnan(found.pump_left_on.rest_min)
+    assert found.pump_left_on.clear_fraction < 0.5
+    assert 12.0 < found.as_meant.rest_min < 25.0
+    gentle = returned_after_rest(BASE, 3.0, 15.0, np.array([2.0, 4.0, 10.0]), 20.0)
+    assert gentle.cone_before - gentle.cone_after == pytest.approx([0.0, 0.02, 0.19], abs=0.025)
+    assert np.all(np.diff(gentle.clear_after) < 0.0)
+    assert np.all(gentle.clear_after < gentle.clear_before)
+    # what the pump keeps up: coarse hop bits are near the border, all else far above it
+    assert np.all(run(BASE).kept_up_by_pump > 1.0)
+
+
+def test_a_screen_on_the_floor_gathers_nothing():
+    """Law: without a floor layer trub lies as it falls, a quarter within half the radius."""
+    done = run(replace(BASE, floor_open=0.0), 3.0, 40.0)
+    assert done.cone_share / (done.cone_share + done.dusted_share) == pytest.approx(0.25, abs=1e-9)
+
+
+def test_turbulence_of_the_steps_is_small():
+    """Law: the rest is read off one course, whatever its horizon."""
+    near, far = (run(BASE, 3.0, 15.0, seen_min=seen) for seen in (30.0, 90.0))
+    assert near.clear_fraction == pytest.approx(far.clear_fraction, abs=0.004)
+    assert near.cone_share == pytest.approx(far.cone_share, abs=0.004)
+    assert near.rest_min == pytest.approx(far.rest_min, rel=0.01)
+
+
+def test_the_table_is_within_two_hundredths_of_the_model():
+    """The table read between its points, against the model itself."""
+    table = swirl_table(BASE)
+    seed = np.random.default_rng(3)
+    pumped, rested = seed.uniform(0.5, 20.0, 200), seed.uniform(0.0, 60.0, 200)
+    model = run(BASE, pumped, rested)
+    clear, cone = table.at(pumped, rested)
+    assert clear == pytest.approx(model.clear_fraction, rel=0.02)
+    assert cone == pytest.approx(model.cone_share, rel=0.02, abs=0.004)
+    at_edge = table.at(40.0, 90.0)
+    assert at_edge == (table.clear_fraction[-1, -1], table.cone_share[-1, -1])
+    assert table.at(3.0, 15.0)[0] == pytest.approx(run(BASE, 3.0).clear_fraction, abs=0.004)
+
+
+@few
+@given(kettles(), between(0.6, 1.6), between(0.5, 0.95), between(0.5, 2.0))
+def test_readings_of_the_model_give_its_constants_back(kettle, drag, jet, size):
+    """Inverse: count the model's own turns and minutes, and fit them."""
+    truth = replace(USUAL, wall_drag=drag, jet_share=jet, floc_size=size)
+    done = run(kettle, 5.0, constants=truth, seen_min=120.0)
+    resting = done.resting
+    counted = [done.turns_per_min_stop, *(
+        resting.at(when, resting.turns_per_min) for when in COUNTED_MIN[1:]
+    )]  # fmt: skip
+    clear = resting.below_one_min(resting.suspended_mg_l / USUAL.clear_mg_l)
+    if not 1.0 < clear < 110.0:
+        clear = None
+    found = fitted_to_readings(kettle, counted, clear, 5.0)
+    assert found.constants.wall_drag == pytest.approx(drag, rel=0.02)
+    assert found.constants.jet_share == pytest.approx(jet, rel=0.02)
+    assert found.turns_off == pytest.approx(1.0, abs=0.02)
+    if clear is not None:
+        assert found.constants.floc_size == pytest.approx(size, rel=0.03)
+        assert found.clear_off == pytest.approx(1.0, abs=0.03)
+
+
+def test_readings_that_cannot_be_end_at_the_edge_and_say_how_far_off():
+    found = fitted_to_readings(BASE, [20.0, 19.5, 19.0], 0.5, 3.0)
+    assert found.constants.wall_drag == pytest.approx(0.2)
+    assert found.turns_off > 1.3
+    assert found.constants.floc_size == pytest.approx(4.0)
+    assert found.clear_off > 1.3
+    late = fitted_to_readings(BASE, [], 119.0, 3.0)
+    assert 0.25 <= late.constants.floc_size < 0.6
+    assert late.turns_off == 1.0
+    quick = fitted_to_readings(BASE, [20.0, 0.2, 0.05], None, 3.0)
+    assert quick.constants.wall_drag == pytest.approx(5.0)
+    alone = fitted_to_readings(BASE, [15.0], None, 3.0)
+    assert alone.constants.wall_drag == 1.0
+    assert run(BASE, 3.0, constants=alone.constants).turns_per_min_stop == pytest.approx(15.0)
+
+
+def test_a_turn_a_second_is_sixty_a_minute():
+    assert turns_per_min(2.0 * np.pi) == pytest.approx(60.0)

@@ -247,7 +247,7 @@ def rest_command(
     from wortline.errors import DocumentRefused
 
     pump_on_c = PUMP_ON_C if pump_on is None else _pump_on_c(pump_on)
-    files = _file(recipe), _file(rig), _file(day) if day else None
+    files = file_at(recipe), file_at(rig), file_at(day) if day else None
     try:
         weighed = resting(*files, method=method, system=units, pump_on_c=pump_on_c)
     except DocumentRefused as refusal:
@@ -302,6 +302,7 @@ def sources_command() -> None:
     click.echo(sources_text())
 
 
-for command in (chill_command, pipes_command, keep_command, kept_command, export_command, import_command):
+for command in (chill_command, pipes_command, serve_command):
     main.add_command(command)
-main.add_command(serve_command)
+for command in (keep_command, kept_command, export_command, import_command):
+    main.add_command(command)

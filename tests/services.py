@@ -81,14 +81,14 @@ class Postgres:
         self.run("pg_ctl", "-D", "data", "-w", "-m", "immediate", "stop")
         shutil.rmtree(self.folder, ignore_errors=True)
 
-    def new_database(self) -> str:
-        """The address of an empty database."""
+    def new_database(self, like: str = "template0") -> str:
+        """The address of a new database: an empty one, or a copy of the one with this name."""
         import psycopg
 
         name = next(self.names)
         keys = {"host": str(self.folder), "user": "wortline", "dbname": "postgres"}
         with psycopg.connect(autocommit=True, **keys) as connection:
-            connection.execute(f"create database {name} template template0")
+            connection.execute(f"create database {name} template {like}")
         return f"postgresql://wortline@/{name}?host={self.folder}"
 
 

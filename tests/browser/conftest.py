@@ -4,63 +4,16 @@ Every page that a test opens is watched: a request to another host, an error in 
 script fails the test.
 """
 
-import os
-import shutil
-import socket
-import threading
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Any
 from urllib.parse import urlsplit
 
 import pytest
+from served import Running, Served
+from services import Chromium
 
 from wortline.web.services import Services, memory_services
-
-FLAGS = [
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-]
-
-
-@dataclass(frozen=True)
-class Running:
-    """A server that answers, and what it works with."""
-
-    url: str
-    services: Services
-
-
-@dataclass
-class Served:
-    """One server in a thread of this process."""
-
-    services: Services
-
-    def __enter__(self) -> Running:
-        import uvicorn
-
-        from wortline.web.server import application
-
-        self.socket = socket.socket()
-        self.socket.bind(("127.0.0.1", 0))
-        port = self.socket.getsockname()[1]
-        config = uvicorn.Config(application(self.services), log_level="warning", access_log=False)
-        self.server = uvicorn.Server(config)
-        self.thread = threading.Thread(target=self.server.run, args=([self.socket],))
-        # listening already: a request before the loop runs waits in the queue
-        self.socket.listen(64)
-        self.thread.start()
-        return Running(f"http://127.0.0.1:{port}", self.services)
-
-    def __exit__(self, *_: object) -> None:
-        self.server.should_exit = True
-        self.thread.join(10)
-        self.socket.close()
 
 
 @pytest.fixture
@@ -86,20 +39,16 @@ def server(serve: Callable[..., Running]) -> Running:
 
 
 @pytest.fixture(scope="session")
-def chromium() -> Iterator[Any]:
-    """The browser; where there is none the test says so and is skipped."""
-    found = shutil.which("chromium") or shutil.which("chromium-browser")
-    if not found:
-        pytest.skip("no Chromium on this computer: install the package chromium")
+def browser(chromium: Chromium) -> Iterator[Any]:
+    """Chromium without a window."""
     from playwright.sync_api import sync_playwright
 
-    alone = ["--no-sandbox"] if hasattr(os, "geteuid") and os.geteuid() == 0 else []
     with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(
-            executable_path=found, headless=True, args=[*FLAGS, *alone]
+        started = playwright.chromium.launch(
+            executable_path=chromium.path, args=list(chromium.flags)
         )
-        yield browser
-        browser.close()
+        yield started
+        started.close()
 
 
 @dataclass
@@ -132,7 +81,7 @@ def eyes() -> Eyes:
 
 
 @pytest.fixture
-def open_page(chromium: Any, eyes: Eyes, server: Running) -> Iterator[Callable[..., Any]]:
+def open_page(browser: Any, eyes: Eyes, server: Running) -> Iterator[Callable[..., Any]]:
     """Open a page: `open_page("/", width=360, dark=True)`; at the end nothing may have left.
 
     A test that means a console error (such as a refused form) clears `eyes.troubles` itself.
@@ -140,7 +89,7 @@ def open_page(chromium: Any, eyes: Eyes, server: Running) -> Iterator[Callable[.
     contexts: list[Any] = []
 
     def open_(path: str = "/", width: int = 1200, dark: bool = False, **how: Any) -> Any:
-        context = chromium.new_context(
+        context = browser.new_context(
             base_url=how.pop("base_url", server.url),
             viewport={"width": width, "height": how.pop("height", 900)},
             color_scheme="dark" if dark else "light",

@@ -36,6 +36,18 @@ def test_keep_and_list(desk, own):
     assert printed.out == desk.path("recipe").read_text().replace("alpha: 12 %", "alpha: 13 %")
 
 
+def test_discard_and_restore(desk):
+    desk.run("keep", desk.path("rig"))
+    ran = desk.run("discard", 1)
+    assert ran.out == "Document 1 is out of sight; `wortline restore 1` brings it back.\n"
+    assert desk.run("kept").out == "Nothing is kept yet.\n"
+    assert desk.run("kept", "--discarded").out.splitlines()[1].split()[:2] == ["1", "1"]
+    assert desk.run("restore", 1).code == 0
+    assert desk.run("kept").out.splitlines()[1].split()[:2] == ["1", "1"]
+    unknown = desk.run("discard", 5)
+    assert (unknown.code, unknown.err) == (1, "there is no document 5 here.\n")
+
+
 def test_a_bad_document_is_not_kept(desk):
     desk.change({"rig": {"boil_off": "boil_of"}})
     ran = desk.run("keep", desk.path("rig"))

@@ -2,6 +2,8 @@
 
 from typing import Any
 
+from wortline.web.rendering import sentence
+
 
 def test_the_start_page_answers(visitor: Any) -> None:
     answer = visitor.see("/")
@@ -31,3 +33,10 @@ def test_nothing_at_an_unknown_address(visitor: Any) -> None:
         "text": "There is nothing at this address.",
         "problems": [],
     }
+
+
+def test_a_message_becomes_a_sentence_with_what_was_typed_set_apart() -> None:
+    assert sentence("`<b>` is no unit") == "<code>&lt;b&gt;</code> is no unit."
+    assert sentence("did you mean `a`?") == "Did you mean <code>a</code>?"
+    assert sentence("one ` alone") == "One ` alone."
+    assert sentence("") == "."

@@ -8,7 +8,7 @@ import click
 
 from wortline.cli.chill import chill_command
 from wortline.cli.files import file_at, why_not
-from wortline.cli.keeping import export_command, import_command, keep_command, kept_command
+from wortline.cli.keeping import COMMANDS as KEEPING
 from wortline.cli.pipes import pipes_command
 from wortline.cli.serve import serve_command
 
@@ -302,7 +302,5 @@ def sources_command() -> None:
     click.echo(sources_text())
 
 
-for command in (chill_command, pipes_command, serve_command):
-    main.add_command(command)
-for command in (keep_command, kept_command, export_command, import_command):
+for command in (chill_command, pipes_command, serve_command, *KEEPING):
     main.add_command(command)

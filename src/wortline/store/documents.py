@@ -85,7 +85,7 @@ class SqlDocuments:
         wanted: list[ColumnElement[bool]] = [newest, _is_discarded(kept.document) == discarded]
         wanted += [] if kind is None else [kept.kind == kind]
         wanted += [] if name is None else [kept.name == name]
-        wanted += [] if before is None else [kept.number < before]
+        wanted += [] if before is None else [kept.number < max(0, min(before, chain.LARGEST))]
         ask = select(*HEADING).where(*wanted).order_by(kept.number.desc()).limit(most + 1)
         with self._database.reading() as connection:
             found = [_heading(row) for row in connection.execute(ask)]
@@ -153,6 +153,7 @@ def _heading(row: Row[*tuple[Any, ...]]) -> Heading:
 
 
 def _revision(connection: Connection, number: int) -> Revision:
+    chain.refuse_no_number("revision", number)
     row = connection.execute(select(*WHOLE).where(kept.number == number)).first()
     if row is None:
         raise chain.not_kept("revision", number)
@@ -160,6 +161,7 @@ def _revision(connection: Connection, number: int) -> Revision:
 
 
 def _history(connection: Connection, document: int) -> tuple[Heading, ...]:
+    chain.refuse_no_number("document", document)
     ask = select(*HEADING).where(kept.document == document).order_by(kept.number.desc())
     found = tuple(_heading(row) for row in connection.execute(ask))
     if not found:

@@ -85,8 +85,10 @@ def document_parts(documents: DocumentStore) -> Iterator[Part]:
             }
         )
     yield REVISIONS, as_lines(lines)
-    acts = ({**vars(each), "at": chain.stamp(each.at)} for each in documents.shelf_acts())
-    yield SHELF, as_lines(acts)
+    # one kept and discarded since the first line was read comes with the next export
+    seen = {line["document"] for line in lines}
+    acts = [each for each in documents.shelf_acts() if each.document in seen]
+    yield SHELF, as_lines({**vars(each), "at": chain.stamp(each.at)} for each in acts)
 
 
 def _plain(name: str) -> str:

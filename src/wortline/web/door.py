@@ -61,9 +61,12 @@ def bare_host(host: str) -> str:
 
 def _is_loopback(client: str) -> bool:
     try:
-        return ip_address(client).is_loopback
+        address = ip_address(client)
     except ValueError:
         return False
+    # a socket that listens to both families shows an IPv4 address inside an IPv6 one
+    mapped = getattr(address, "ipv4_mapped", None)
+    return (mapped or address).is_loopback
 
 
 def new_session(secret: bytes, now: datetime) -> str:

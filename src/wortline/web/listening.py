@@ -1,6 +1,5 @@
 """The listening server: binds first, answers as soon as it can, loads the science behind it."""
 
-import os
 import socket
 import threading
 from collections.abc import Callable
@@ -11,7 +10,7 @@ from typing import Any
 from wortline.errors import StoreTrouble
 from wortline.web.services import Services
 
-LOOPBACK, EVERYWHERE = "127.0.0.1", "0.0.0.0"
+LOOPBACK, EVERYWHERE = "127.0.0.1", ""
 
 
 @dataclass(frozen=True)
@@ -30,21 +29,16 @@ def bound(host: str, port: int) -> socket.socket:
     StoreTrouble
         If the port is taken or not allowed, with what to do.
     """
-    made = socket.socket()
+    both = host == EVERYWHERE and socket.has_dualstack_ipv6()
+    family = socket.AF_INET6 if both else socket.AF_INET
     try:
-        # Elsewhere than on Windows this lets a restart have the port again at once.
-        if os.name == "posix":
-            made.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
-        made.bind((host, port))
-        made.listen(128)
+        return socket.create_server((host, port), family=family, backlog=128, dualstack_ipv6=both)
     except OSError as error:
-        made.close()
         reason = (error.strerror or "the system does not say why").lower()
         raise StoreTrouble(
             f"port {port} cannot be used: {reason}. Is Wortline running already? Else choose"
             " another with --port."
         ) from None
-    return made
 
 
 def run(

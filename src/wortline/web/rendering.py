@@ -10,6 +10,7 @@ from urllib.parse import urlencode
 
 from fastapi import Request, Response
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from markupsafe import Markup, escape
 
 HERE = Path(__file__).parent
 UNITS, LIGHT = "wortline-units", "wortline-light"
@@ -35,6 +36,7 @@ def environment() -> Environment:
         lstrip_blocks=True,
     )
     made.filters["moment"] = moment
+    made.filters["sentence"] = sentence
     made.globals["link"] = link
     return made
 
@@ -48,6 +50,18 @@ def link(path: str, **query: object) -> str:
 def moment(when: datetime) -> str:
     """Return a time as people read it, in this computer's zone."""
     return when.astimezone().strftime("%Y-%m-%d %H:%M")
+
+
+def sentence(said: str) -> Markup:
+    """Return a message as a sentence: a capital first, a stop last, what was typed set apart."""
+    ended = said if said.endswith((".", "?", "!")) else f"{said}."
+    pieces = escape(ended[:1].upper() + ended[1:]).split("`")
+    if len(pieces) % 2 == 0:
+        return Markup("`").join(pieces)
+    return Markup("").join(
+        Markup("<code>{}</code>").format(piece) if place % 2 else piece
+        for place, piece in enumerate(pieces)
+    )
 
 
 def units_of(request: Request) -> System:

@@ -1,6 +1,7 @@
 """The application: pages, API, guard and refusals put together."""
 
 from threading import Event
+from typing import Any
 
 from fastapi import FastAPI
 from starlette.middleware import Middleware
@@ -15,6 +16,7 @@ from wortline.web.pages import certificate, choices, documents, history, join, r
 from wortline.web.refusals import REFUSALS, Refused
 from wortline.web.services import Services
 
+REFUSED: dict[str, Any] = {"model": Refused, "description": "Refused, with every reason."}
 PAGES = (
     start,
     rig,
@@ -41,7 +43,7 @@ def application(services: Services, warm: Event | None = None) -> FastAPI:
         docs_url=None,
         redoc_url=None,
         exception_handlers=dict(REFUSALS),
-        responses={422: {"model": Refused, "description": "Refused, with every reason."}},
+        responses={status: REFUSED for status in (422, "4XX")},
     )
     app.state.services = services
     app.state.warm = warm or Event()

@@ -94,7 +94,7 @@ def _asked(
 
 def _numbers(rig: Any, system: str) -> list[tuple[str, str, str, str]]:
     """Return what was found: what, value, spread, and where from."""
-    from wortline.units import say
+    from wortline.units import glued, say
 
     if rig is None:
         return []
@@ -109,12 +109,18 @@ def _numbers(rig: Any, system: str) -> list[tuple[str, str, str, str]]:
         ("Leaves the kettle with", rig.transfer),
     )
     return [
-        (
-            what,
-            say(each.value, each.kind, system),
-            say(each.spread or 0.0, each.kind, system, digits=2),
-            each.trust,
-        )
+        (what, glued(say(each.value, each.kind, system)), _spread(each, system), each.trust)
         for what, each in found
         if each is not None
     ]
+
+
+def _spread(quantity: Any, system: str) -> str:
+    """Return a spread in the unit of its value, with two digits that mean something."""
+    from wortline.units import glued, say
+
+    spread = quantity.spread or 0.0
+    said = say(spread, quantity.kind, system, 2, quantity.value)
+    if float(said.partition(" ")[0]) >= 10.0:
+        said = say(spread, quantity.kind, system, 0, quantity.value)
+    return glued(said)

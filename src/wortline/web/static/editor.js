@@ -35,6 +35,23 @@ function goTo(line) {
   text.scrollTop = Math.max(0, (line - 4) * high);
 }
 
+/**
+ * A message as the server shows it: a capital first, a stop last, what was typed set apart.
+ * @param {string} said
+ * @returns {(string | HTMLElement)[]}
+ */
+function sentence(said) {
+  const ended = /[.?!]$/.test(said) ? said : `${said}.`;
+  const pieces = (ended.charAt(0).toUpperCase() + ended.slice(1)).split("`");
+  if (pieces.length % 2 === 0) return [pieces.join("`")];
+  return pieces.map((piece, place) => {
+    if (place % 2 === 0) return piece;
+    const code = document.createElement("code");
+    code.textContent = piece;
+    return code;
+  });
+}
+
 /** @param {Complaint} complaint */
 function shown(complaint) {
   const item = document.createElement("li");
@@ -47,12 +64,12 @@ function shown(complaint) {
     way.addEventListener("click", () => goTo(complaint.line));
     words.append(way, complaint.field ? `, ${complaint.field}: ` : ": ");
   }
-  words.append(`${complaint.text}.`);
+  words.append(...sentence(complaint.text));
   item.append(words);
   if (complaint.allowed && !complaint.text.includes(complaint.allowed)) {
     const allowed = document.createElement("p");
     allowed.className = "quiet";
-    allowed.textContent = `Allowed: ${complaint.allowed}.`;
+    allowed.append(...sentence(`Allowed: ${complaint.allowed}`));
     item.append(allowed);
   }
   return item;

@@ -1,0 +1,103 @@
+"""The authority of this computer: what it signs, for whom, for how long, and who reads its key."""
+
+import os
+import ssl
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import pytest
+from cryptography import x509
+from served import Clock, Visitor
+
+from wortline.errors import StoreTrouble
+from wortline.web.addresses import host_of, own_addresses, own_name
+from wortline.web.certificates import forget, named_in, papers
+from wortline.web.door import Door
+from wortline.web.secrets_file import forget_secret, kept_secret
+from wortline.web.services import memory_services
+
+NAMES = frozenset({"127.0.0.1", "localhost", "192.0.2.7", "2001:db8::7", "shed.local"})
+# The certificates are checked by today's rules of the ssl library, so today it is.
+NOW = datetime(2026, 3, 7, 9, 0, tzinfo=UTC)
+
+
+def test_the_certificate_names_every_address_and_lasts_at_most_180_days(tmp_path: Path) -> None:
+    made = papers(tmp_path, NAMES, NOW)
+    leaf = x509.load_pem_x509_certificate(made.leaf.read_bytes())
+    assert named_in(made.leaf.read_bytes()) == NAMES
+    assert leaf.not_valid_after_utc - leaf.not_valid_before_utc <= timedelta(days=180)
+    assert leaf.not_valid_before_utc < NOW < leaf.not_valid_after_utc
+
+
+def test_it_is_kept_while_it_fits_and_remade_when_it_does_not(tmp_path: Path) -> None:
+    first = papers(tmp_path, NAMES, NOW)
+    before = first.leaf.read_bytes()
+    again = papers(tmp_path, NAMES, NOW + timedelta(days=100))
+    assert again.leaf.read_bytes() == before
+    for names in (NAMES - {"192.0.2.7"} | {"192.0.2.8"}, NAMES - {"shed.local"} | {"hut.local"}):
+        other = papers(tmp_path, names, NOW)
+        assert named_in(other.leaf.read_bytes()) == names
+        assert other.authority == first.authority
+    now = papers(tmp_path, NAMES, NOW)
+    old = now.leaf.read_bytes()
+    assert papers(tmp_path, NAMES, NOW + timedelta(days=170)).leaf.read_bytes() != old
+
+
+def test_the_authority_signs_the_certificate_and_no_further_authority(tmp_path: Path) -> None:
+    made = papers(tmp_path, NAMES, NOW)
+    authority = x509.load_pem_x509_certificate(made.authority)
+    leaf = x509.load_pem_x509_certificate(made.leaf.read_bytes())
+    leaf.verify_directly_issued_by(authority)
+    limits = authority.extensions.get_extension_for_class(x509.BasicConstraints).value
+    assert (limits.ca, limits.path_length) == (True, 0)
+    assert not leaf.extensions.get_extension_for_class(x509.BasicConstraints).value.ca
+    context = ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER)
+    context.load_cert_chain(made.leaf, made.leaf_key)
+
+
+@pytest.mark.skipif(os.name != "posix", reason="owner-only files are a matter of POSIX systems")
+def test_keys_are_read_by_their_owner_only(tmp_path: Path) -> None:
+    folder = tmp_path / "web"
+    papers(folder, NAMES, NOW)
+    kept_secret(folder)
+    for name in ("authority.key", "server.key", "session.key"):
+        assert (folder / name).stat().st_mode & 0o777 == 0o600, name
+    assert folder.stat().st_mode & 0o777 == 0o700
+    (folder / "authority.key").chmod(0o640)
+    with pytest.raises(StoreTrouble, match="others on this computer can read"):
+        papers(folder, NAMES, NOW)
+
+
+def test_forgetting_makes_a_new_authority_and_new_sessions(tmp_path: Path) -> None:
+    first, secret = papers(tmp_path, NAMES, NOW), kept_secret(tmp_path)
+    assert kept_secret(tmp_path) == secret
+    forget(tmp_path)
+    forget_secret(tmp_path)
+    assert papers(tmp_path, NAMES, NOW).fingerprint != first.fingerprint
+    assert kept_secret(tmp_path) != secret
+
+
+def test_the_certificate_is_offered_and_the_key_is_not(tmp_path: Path, clock: Clock) -> None:
+    made = papers(tmp_path, NAMES, NOW)
+    hosts = frozenset({"192.0.2.7"})
+    door = Door(hosts, "ABCDEFGH", True, made.authority, made.fingerprint)
+    phone = Visitor(memory_services(clock, door), "https://192.0.2.7", ("192.0.2.31", 1))
+    assert made.fingerprint in phone.see("/certificate").text
+    for form in ("pem", "crt"):
+        answer = phone.see(f"/certificate.{form}")
+        assert answer.content == made.authority
+        assert b"PRIVATE" not in answer.content
+    assert phone.see("/certificate.key").status_code == 303
+
+
+def test_without_https_there_is_no_certificate(visitor: Visitor) -> None:
+    assert visitor.see("/certificate").status_code == 404
+
+
+def test_own_addresses_are_reachable_ones() -> None:
+    for each in own_addresses():
+        assert not each.startswith(("127.", "169.254.", "fe80"))
+        assert each not in ("::1", "0.0.0.0", "::")
+    assert own_name() == "" or own_name().endswith(".local")
+    assert host_of("2001:db8::7") == "[2001:db8::7]"
+    assert host_of("192.0.2.7") == "192.0.2.7"

@@ -1,0 +1,76 @@
+"""Take a picture of every page, narrow and wide, light and dark, to be looked at.
+
+    python tools/looks.py FOLDER     all pages into a folder
+    python tools/looks.py            the few that docs/pictures shows
+
+Runs its own server over the three examples, in memory; needs Chromium.
+"""
+
+import socket
+import sys
+import threading
+from pathlib import Path
+
+import programs
+
+ROOT = Path(__file__).parents[1]
+SHOWN = ROOT / "docs" / "pictures"
+WIDTHS = (360, 1600)
+PAGES = {
+    "start": "/",
+    "rig": "/rig",
+    "rig-measured": "/rig/1",
+    "documents": "/documents",
+    "recipe": "/documents/2",
+    "history": "/documents/2/history",
+    "join": "/join",
+}
+IN_DOCS = ("start", "rig")
+
+
+def main(words: list[str]) -> int:
+    """Take them."""
+    import uvicorn
+    from playwright.sync_api import sync_playwright
+
+    from wortline.web.server import application
+    from wortline.web.services import memory_services
+
+    found = programs.chromium()
+    if found is None:
+        print(programs.why_not("chromium"), file=sys.stderr)
+        return 1
+    folder = Path(words[0]) if words else SHOWN
+    folder.mkdir(parents=True, exist_ok=True)
+    with socket.create_server(("127.0.0.1", 0)) as made:
+        config = uvicorn.Config(application(memory_services()), log_level="warning")
+        server = uvicorn.Server(config)
+        thread = threading.Thread(target=server.run, args=([made],))
+        thread.start()
+        url = f"http://127.0.0.1:{made.getsockname()[1]}"
+        try:
+            with sync_playwright() as playwright:
+                browser = playwright.chromium.launch(
+                    executable_path=found, args=["--no-sandbox", "--disable-gpu"]
+                )
+                for name in PAGES if words else IN_DOCS:
+                    for width in WIDTHS:
+                        for light in ("light", "dark") if words else ("light",):
+                            page = browser.new_page(
+                                viewport={"width": width, "height": 800}, color_scheme=light
+                            )
+                            page.goto(url + PAGES[name])
+                            dark = "-dark" if light == "dark" else ""
+                            page.screenshot(
+                                path=folder / f"page-{name}-{width}{dark}.png", full_page=True
+                            )
+                            page.close()
+                browser.close()
+        finally:
+            server.should_exit = True
+            thread.join()
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

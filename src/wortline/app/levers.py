@@ -201,15 +201,12 @@ def _moment(hop: Hop, us: bool, boil_min: float) -> Slider | None:
 def edits_of(lever: Lever, typed: str) -> list[Edit]:
     """Return what to change in the document so that a lever says what was typed."""
     typed = " ".join(typed.split())
-    if typed in (lever.text, "" if not lever.text else lever.text):
+    if typed == lever.text:
         return []
     if lever.key == "recipe.chill.way":
         return [Edit(("chill",), _way_values(typed))]
     *at, field = lever.at
-    value: str | None = typed
-    if not typed and not lever.text:
-        value = None
-    values = {str(field): value}
+    values: dict[str, str | None] = {str(field): typed or None}
     if lever.key == "day.tap" and not lever.text:
         # A measured tap takes the place of the climate it was worked out from.
         values = {"climate": None, **values}

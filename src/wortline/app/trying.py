@@ -4,8 +4,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from wortline.app.chillers import chill_problems, rig_chillers
 from wortline.app.changing import Unchangeable, changed, opened_again
+from wortline.app.chillers import chill_problems, rig_chillers
 from wortline.app.files import File
 from wortline.app.keeping import Edit as Kept
 from wortline.app.keeping import keep_together, title

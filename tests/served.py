@@ -5,12 +5,14 @@ import socket
 import threading
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
+from functools import cache
 from typing import Any
 
 import httpx
+from fastapi import FastAPI
 
 from wortline.web.server import application
-from wortline.web.services import Services
+from wortline.web.services import Services, memory_services
 
 ORIGIN = "http://127.0.0.1"
 
@@ -28,6 +30,11 @@ class Clock:
         self.at += timedelta(**by)
 
 
+@cache
+def _application() -> FastAPI:
+    return application(memory_services(examples=False))
+
+
 @dataclass
 class Visitor:
     """A browser without a screen: keeps cookies, sends its own origin with every write."""
@@ -37,8 +44,12 @@ class Visitor:
     client: tuple[str, int] = ("127.0.0.1", 50000)
     cookies: dict[str, str] = field(default_factory=dict)
 
-    def __post_init__(self) -> None:
-        self.app = application(self.services)
+    @property
+    def app(self) -> FastAPI:
+        """The application, made once for all tests, over this visitor's services."""
+        app = _application()
+        app.state.services = self.services
+        return app
 
     def ask(self, method: str, path: str, **how: Any) -> httpx.Response:
         headers = dict(how.pop("headers", {}))

@@ -90,11 +90,11 @@ def chill_problems(recipe: Recipe, rig: Rig, recipe_file: File) -> list[Problem]
     wish = recipe.chill
     if wish.chiller is None:
         return []
-    line_of = read(recipe_file.name, recipe_file.content).line
     known = {unit.name: unit for unit in rig_chillers(rig)}
 
     def problem(key: str, value: str, allowed: str, text: str, near: str = "") -> list[Problem]:
-        line, field = line_of(("chill", key)), f"chill.{key}"
+        line = read(recipe_file.name, recipe_file.content).line(("chill", key))
+        field = f"chill.{key}"
         return [Problem(recipe_file.name, line, field, value, allowed, near, text)]
 
     if wish.chiller not in known:

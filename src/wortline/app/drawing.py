@@ -9,11 +9,13 @@ if TYPE_CHECKING:
 System = Literal["metric", "us"]
 
 
-def strip_svg(report: dict[str, Any], system: System = "metric") -> str:
-    """The day on one time axis, as SVG."""
+def strip_svg(
+    report: dict[str, Any], system: System = "metric", width_px: int = 1200, **how: Any
+) -> str:
+    """The day on one time axis, as SVG; `how` is what `pictures.strip` takes by name."""
     from wortline.pictures.strip import strip
 
-    return strip(report, system=system)
+    return strip(report, width_px, system, **how)
 
 
 def strip_png(report: dict[str, Any], system: System = "metric", width_px: int = 1600) -> bytes:

@@ -13,11 +13,15 @@ from wortline.errors import Conflict, DocumentRefused, Problem
 
 @dataclass(frozen=True)
 class Edit:
-    """A document handed in to be kept, why, and the revision it was made from."""
+    """A document handed in to be kept, why, and the revision it was made from.
+
+    It is kept under its own name unless another is given.
+    """
 
     file: File
     why: str = ""
     parent: int | None = None
+    name: str = ""
 
 
 def keep(store: DocumentStore, file: File, why: str = "", parent: int | None = None) -> Revision:
@@ -85,7 +89,7 @@ def _drafts(edits: Sequence[Edit]) -> list[Draft]:
             problems.extend(refusal.problems)
             continue
         kind = next(each for each in get_args(DocumentKind) if each == document.SCHEMA)
-        name = getattr(document, "name", None) or f"{kind} without a name"
+        name = edit.name or getattr(document, "name", None) or f"{kind} without a name"
         text = edit.file.content.decode("utf-8")
         drafts.append(Draft(kind, name, text, edit.why, edit.parent))
     if problems:

@@ -7,6 +7,8 @@ from wortline.app.chillers import chill_problems
 from wortline.app.files import File, opened
 from wortline.app.resolve import Resolved, resolve
 from wortline.app.tables import normal_draws, toml
+from wortline.documents.day import Day
+from wortline.documents.recipe import Recipe
 from wortline.documents.rig import Rig
 from wortline.errors import DocumentRefused, Problem
 from wortline.plan.notes import Note
@@ -48,6 +50,13 @@ def plan_brew(
         problems += chill_problems(recipe, rig, recipe_file)
     if problems:
         raise DocumentRefused(problems)
+    return plan_documents(recipe, rig, day, method, system)
+
+
+def plan_documents(
+    recipe: Recipe, rig: Rig, day: Day | None, method: str = "kinetic", system: str = "metric"
+) -> Planned:
+    """Plan the day that documents mean which have passed the door."""
     resolved = resolve(recipe, rig, day)
     worked = plan(
         resolved.case,

@@ -2,13 +2,11 @@
 
 from collections.abc import Mapping
 from functools import lru_cache
-from typing import Any
 
+from wortline.app.changing import Edit, Unchangeable, changed
 from wortline.app.files import File
 from wortline.app.resting import PUMP_ON_C, Resting, resting
-from wortline.app.round_trip import worked
 from wortline.documents.quantity import Measure
-from wortline.documents.reading import read
 from wortline.documents.recipe import Recipe
 from wortline.errors import DocumentRefused, Problem
 
@@ -66,22 +64,16 @@ def otherwise(recipe_file: File, lid: str | None, pump: str | None) -> File:
     Raises
     ------
     DocumentRefused
-        If the recipe cannot be read as YAML.
+        If the recipe cannot be read or changed so.
     """
     changes = {key: value for key, value in (("lid", lid), ("pump", pump)) if value is not None}
     if not changes or recipe_file.trouble:
         return recipe_file
-    text = recipe_file.content.decode("utf-8")
-    read(recipe_file.name, text)
-
-    def work(tree: Any) -> None:
-        from ruamel.yaml.comments import CommentedMap
-
-        if not isinstance(tree.get("whirlpool"), dict):
-            tree["whirlpool"] = CommentedMap()
-        tree["whirlpool"].update(changes)
-
-    return File(recipe_file.name, worked(text, work).encode("utf-8"))
+    try:
+        text = changed(recipe_file.content.decode("utf-8"), [Edit(("whirlpool",), changes)])
+    except Unchangeable as error:
+        raise DocumentRefused([Problem(recipe_file.name, 0, "", "", "", "", str(error))]) from None
+    return File(recipe_file.name, text.encode("utf-8"))
 
 
 def planned_choices(resting: Resting, recipe: Recipe) -> dict[str, str]:

@@ -302,6 +302,5 @@ def sources_command() -> None:
     click.echo(sources_text())
 
 
-for command in (chill_command, pipes_command, *KEEPING):
+for command in (chill_command, pipes_command, serve_command, *KEEPING):
     main.add_command(command)
-main.add_command(serve_command)

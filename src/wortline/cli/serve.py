@@ -5,6 +5,8 @@ from typing import TYPE_CHECKING
 
 import click
 
+from wortline.wiring import SETTINGS
+
 if TYPE_CHECKING:
     from pathlib import Path
 
@@ -20,9 +22,7 @@ PLAIN_MEANS = (
 
 
 @click.command("serve")
-@click.option(
-    "--data", metavar="PLACE", help="Where documents are kept: a folder or postgresql://."
-)
+@click.option("--data", metavar="PLACE", help=SETTINGS["data"].help)
 @click.option("--port", type=click.IntRange(1, 65535), default=PORT, show_default=True)
 @click.option("--lan", is_flag=True, help="Open to the home network, over https, with a join code.")
 @click.option("--plain", is_flag=True, help="With --lan: http instead; says what it cannot do.")

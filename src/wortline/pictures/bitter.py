@@ -76,10 +76,16 @@ def bitter_panel(frame: Frame, day: Day, top: float, high: float) -> float:
         frame.say(frame.left + 6, top + 27, shown, frame.small, fill=GREY, kind="panel")
         return foot
     sums = _sums(layers)
-    peak = max([max(sums[-1]), *(one for one in day.ibu if one is not None)])
+    was = _sums(layers_of(frame.former, 8)) if frame.former else []
+    peaks = [max(edges[-1]) for edges in (sums, was) if edges]
+    peak = max([*peaks, *(one for one in day.ibu if one is not None)])
     scale = ValueScale(0.0, peak * 1.1, foot, top)
     _grid(frame, scale)
     _stack(frame, day, sums, scale)
+    if was and frame.former is not None:
+        times = frame.former.lines.time_min
+        kept = thinned(times, was[-1], frame.scale)
+        frame.faint((frame.scale.x(times[i]), scale.y(was[-1][i])) for i in kept)
     frame.name_panel(top, "bitter line, IBU")
     _range(frame, day, scale)
     if frame.narrow:
@@ -90,7 +96,8 @@ def bitter_panel(frame: Frame, day: Day, top: float, high: float) -> float:
 
 def _sums(layers: list[Layer]) -> list[list[float]]:
     """Upper edge of each layer."""
-    edges, below = [], [0.0] * len(layers[0].line_ibu)
+    edges: list[list[float]] = []
+    below = [0.0] * len(layers[0].line_ibu) if layers else []
     for layer in layers:
         below = [a + b for a, b in zip(below, layer.line_ibu, strict=True)]
         edges.append(below)

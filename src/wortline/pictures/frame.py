@@ -7,8 +7,9 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
 from wortline.pictures.labels import Box, text_box
+from wortline.pictures.reading import Day
 from wortline.pictures.scale import TimeScale
-from wortline.pictures.svg import GREY, GROUND, INK, rect, text
+from wortline.pictures.svg import GREY, GROUND, INK, polyline, rect, text
 
 LITRES_IN_US_GALLON = 3.785411784
 EBC_IN_SRM = 1.97
@@ -23,6 +24,7 @@ class Frame:
     us: bool
     scale: TimeScale
     prefix: str
+    former: Day | None = None
     parts: list[str] = field(default_factory=list)
 
     @property
@@ -61,6 +63,10 @@ class Frame:
         """Write one line and return the box it takes."""
         self.add(text(x, y, words, size, anchor=anchor, bold=bold, fill=fill, kind=kind))
         return text_box(x, y, words, size, anchor, bold)
+
+    def faint(self, pairs: Iterable[tuple[float, float]]) -> None:
+        """Draw a curve as it was before, behind the one that is."""
+        self.add(polyline(slimmed(pairs), GREY, 1.4, "2 3"))
 
     def name_panel(self, top: float, words: str, x: float | None = None) -> Box:
         """Write a panel's name over no rule, into its upper left corner unless told."""

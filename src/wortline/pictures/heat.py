@@ -25,6 +25,8 @@ def temperature_panel(
     scale = _scale(frame, temps, top, foot)
     phase_rules(frame, day, top, foot)
     _grid(frame, scale)
+    if frame.former is not None:
+        frame.faint(_pairs(frame, *day_curve(frame.former), scale))
     curve = _pairs(frame, times, temps, scale)
     landings = [
         (frame.scale.x(at), scale.y(frame.degrees(interpolated(times, temps, at))), drop)

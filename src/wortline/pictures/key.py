@@ -39,6 +39,8 @@ def _rows(frame: Frame, day: Day) -> list[tuple[str, str]]:
         rows.append(("caution", f"{count} a caution: read it on the printed plan first"))
     if None not in day.ibu and any(dose.line_ibu for dose in day.doses):
         rows.append(("range", "likely range of the bitterness"))
+    if frame.former is not None:
+        rows.append(("former", "as it was before you moved something"))
     if len(frame.scale.pieces) > 1:
         rows.append(("break", "the time scale changes: see the brackets under the axis"))
     return rows
@@ -59,4 +61,6 @@ def _mark(mark: str, x: float, y: float, size: float) -> str:
             + line(middle - 4, y - 8, middle + 4, y - 8, ACCENT, 2.0)
             + line(middle - 4, y + 3, middle + 4, y + 3, ACCENT, 2.0)
         )
+    if mark == "former":
+        return line(x, y - 3, x + 16, y - 3, GREY, 1.4, "2 3")
     return line(middle, y - 9, middle, y + 4, ACCENT, 1.2, "1 4")

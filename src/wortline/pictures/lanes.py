@@ -7,35 +7,43 @@ from collections.abc import Callable, Sequence
 from wortline.pictures.bands import phase_rules
 from wortline.pictures.frame import Frame, slimmed, thinned
 from wortline.pictures.labels import Box, shortened, text_box, text_width
-from wortline.pictures.reading import Day
+from wortline.pictures.reading import Day, Lines
 from wortline.pictures.scale import Piece, ValueScale, clock, ticks, time_step
 from wortline.pictures.svg import ACCENT, GREY, INK, element, line, polyline
+
+Curve = Sequence[float]
 
 
 def lanes(frame: Frame, day: Day, top: float) -> float:
     """Draw a lane for each curve the plan has; return the foot."""
-    rows: list[tuple[str, Sequence[float], Callable[[float], str], str]] = [
-        ("wort, cold", day.lines.cold_l, frame.volume, ""),
-        ("DMS in the wort", day.lines.dms_ug_l, lambda value: f"{value:.0f} µg/L", "5 3"),
+    was = frame.former.lines if frame.former else Lines()
+    rows: list[tuple[str, Curve, Curve, Callable[[float], str], str]] = [
+        ("wort, cold", day.lines.cold_l, was.cold_l, frame.volume, ""),
+        ("DMS in the wort", day.lines.dms_ug_l, was.dms_ug_l, lambda value: f"{value:.0f} µg/L",
+         "5 3"),
     ]
-    for name, values, spoken, dash in rows:
+    for name, values, former, spoken, dash in rows:
         if values and max(values) > 0.0:
-            top = _lane(frame, day, name, values, spoken, dash, top) + 6
+            top = _lane(frame, day, name, values, former, spoken, dash, top) + 6
     return top
 
 
 def _lane(
-    frame: Frame, day: Day, name: str, values: Sequence[float], spoken: Callable[[float], str],
-    dash: str, top: float,
+    frame: Frame, day: Day, name: str, values: Curve, former: Curve,
+    spoken: Callable[[float], str], dash: str, top: float,
 ) -> float:
     high, size = 40.0, frame.small
     foot = top + high
     times = day.lines.time_min
-    scale = ValueScale(0.0, max(values), foot, top + size + 8)
+    scale = ValueScale(0.0, max([*values, *former]), foot, top + size + 8)
     phase_rules(frame, day, top + size + 5, foot)
     kept = thinned(times, values, frame.scale)
     curve = [(frame.scale.x(times[i]), scale.y(values[i])) for i in kept]
     frame.add(line(frame.left, foot, frame.right, foot, INK, 0.8))
+    if former and frame.former is not None:
+        was = frame.former.lines.time_min
+        frame.faint((frame.scale.x(was[i]), scale.y(former[i]))
+                    for i in thinned(was, former, frame.scale))
     if len(curve) > 1:
         frame.add(polyline(slimmed(curve), INK, 1.5, dash))
     last = spoken(values[-1])

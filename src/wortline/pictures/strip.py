@@ -24,7 +24,13 @@ PREFIX = "strip-hatch-"
 
 
 def strip(
-    plan: Mapping[str, Any], width_px: int = 1200, system: Literal["metric", "us"] = "metric"
+    plan: Mapping[str, Any],
+    width_px: int = 1200,
+    system: Literal["metric", "us"] = "metric",
+    *,
+    former: Mapping[str, Any] | None = None,
+    bare: bool = False,
+    prefix: str = PREFIX,
 ) -> str:
     """SVG picture of a plan: temperature, doses and bitter lines on the day's time axis.
 
@@ -36,6 +42,12 @@ def strip(
         Width of the picture in pixels; below 700 it is laid out for a phone.
     system : str
         `metric` or `us`: how temperatures, volumes and colour are shown.
+    former : Mapping, optional
+        A plan to compare with: its curves stand behind as faint lines.
+    bare : bool
+        Without title and numbers, where these stand beside the picture.
+    prefix : str
+        Beginning of every id, for pages with more than one picture.
 
     Returns
     -------
@@ -54,21 +66,23 @@ def strip(
     if system not in ("metric", "us"):
         raise ValueError(f"the strip speaks metric or us, not {system}")
     day = day_of(plan)
-    frame = _frame(day, width_px, system == "us")
-    y = _refusal(frame, day, _numbers(frame, day, _title(frame, day)))
+    before = day_of(former) if former else None
+    frame = _frame(day, before, width_px, system == "us", prefix)
+    y = 2.0 if bare else _refusal(frame, day, _numbers(frame, day, _title(frame, day)))
     if day.phases or day.lines.time_min:
         y = _panels(frame, day, y + 8)
     foot = _footer(frame, day, y)
     return _document(frame, day, math.ceil(foot))
 
 
-def _frame(day: Day, width_px: int, us: bool) -> Frame:
+def _frame(day: Day, before: Day | None, width_px: int, us: bool, prefix: str) -> Frame:
     narrow = width_px < REFLOW_PX
     left, right = (34.0, width_px - 14.0) if narrow else (60.0, width_px - 250.0)
     start, end = day.span_min
-    return Frame(
-        float(width_px), narrow, us, time_scale(start, end, day.hot_min, left, right), PREFIX
-    )
+    if before is not None:
+        end = max(end, before.span_min[1])
+    scale = time_scale(start, end, day.hot_min, left, right)
+    return Frame(float(width_px), narrow, us, scale, prefix, before)
 
 
 def _title(frame: Frame, day: Day) -> float:
@@ -191,12 +205,12 @@ def _document(frame: Frame, day: Day, height: int) -> str:
     desc = f"Temperature and bitterness over the day. Phases: {phases or 'none'}. {'; '.join(told)}"
     return element(
         "svg",
-        element("title", escape(f"Strip of {name}"), id="strip-title"),
-        element("desc", escape(desc), id="strip-desc"),
+        element("title", escape(f"Strip of {name}"), id=f"{frame.prefix}title"),
+        element("desc", escape(desc), id=f"{frame.prefix}desc"),
         hatches(frame.prefix),
         rect(0, 0, frame.width, height, GROUND),
         *frame.parts,
         xmlns="http://www.w3.org/2000/svg", width=frame.width, height=float(height),
         viewBox=f"0 0 {frame.width:.0f} {height}", role="img",
-        aria_labelledby="strip-title strip-desc", font_family=FONT,
+        aria_labelledby=f"{frame.prefix}title {frame.prefix}desc", font_family=FONT,
     ) + "\n"

@@ -1,6 +1,7 @@
 """The application: pages, API, guard and refusals put together."""
 
 from threading import Event
+from typing import Any
 
 from fastapi import FastAPI
 from starlette.middleware import Middleware
@@ -8,15 +9,31 @@ from starlette.middleware.gzip import GZipMiddleware
 
 from wortline.web import statics
 from wortline.web.api import documents as api_documents
+from wortline.web.api import moves as api_moves
 from wortline.web.api import pipes as api_pipes
 from wortline.web.api import plans as api_plans
 from wortline.web.guard import Guard
-from wortline.web.pages import certificate, choices, documents, history, join, pipes, pipes_edit, rig, start
+from wortline.web.pages import (
+    certificate,
+    choices,
+    documents,
+    history,
+    join,
+    pipes,
+    pipes_edit,
+    plan,
+    plan_prints,
+    rig,
+    start,
+)
 from wortline.web.refusals import REFUSALS, Refused
 from wortline.web.services import Services
 
+REFUSED: dict[str, Any] = {"model": Refused, "description": "Refused, with every reason."}
 PAGES = (
     start,
+    plan,
+    plan_prints,
     rig,
     documents,
     pipes,
@@ -28,6 +45,7 @@ PAGES = (
     statics,
     api_documents,
     api_plans,
+    api_moves,
     api_pipes,
 )
 """Every module of pages or API; each has a `router`, and a `NAV` if it is on the top line."""
@@ -43,7 +61,7 @@ def application(services: Services, warm: Event | None = None) -> FastAPI:
         docs_url=None,
         redoc_url=None,
         exception_handlers=dict(REFUSALS),
-        responses={422: {"model": Refused, "description": "Refused, with every reason."}},
+        responses=dict.fromkeys((422, "4XX"), REFUSED),
     )
     app.state.services = services
     app.state.warm = warm or Event()

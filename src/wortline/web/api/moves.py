@@ -1,0 +1,111 @@
+"""What the plan page asks while levers move: the parts of the page anew, a reason, keeping."""
+
+from typing import TYPE_CHECKING, Any
+
+from fastapi import APIRouter, Request, Response
+from pydantic import Field
+
+from wortline.errors import NotKept
+from wortline.web.api.documents import Told
+from wortline.web.refusals import Unwelcome, json_answer
+from wortline.web.rendering import environment, units_of
+from wortline.web.services import Given, Services
+
+if TYPE_CHECKING:
+    from wortline.app.trying import Papers, Tried
+
+router = APIRouter(prefix="/api/plan", include_in_schema=False)
+METHOD = "kinetic"
+MOST_MOVES = 900
+MOST_NUMBER = 2_147_483_647
+
+
+class Moves(Told):
+    """The revisions a plan is made from, and what was moved since."""
+
+    recipe: int = Field(ge=1, le=MOST_NUMBER)
+    rig: int = Field(ge=1, le=MOST_NUMBER)
+    day: int | None = Field(None, ge=1, le=MOST_NUMBER)
+    moves: dict[str, str] = Field(default_factory=dict, max_length=MOST_MOVES)
+    width: int = Field(1040, ge=100, le=8000)
+
+
+class Question(Moves):
+    """A number of the plan to explain."""
+
+    key: str = Field(max_length=200)
+
+
+class Accepted(Moves):
+    """Moves to keep, and a line that says why."""
+
+    why: str = Field("", max_length=1000)
+
+
+@router.post("/moved")
+def moved(request: Request, given: Given, asked: Moves) -> Response:
+    """Return every part of the page as it is with these levers moved."""
+    return json_answer(200, _answer(request, _trial(request, given, asked), asked.width))
+
+
+@router.post("/why")
+def why(request: Request, given: Given, asked: Question) -> Response:
+    """Explain a number of the plan as it stands on the page."""
+    from wortline.app.explaining import UnknownKey
+    from wortline.web.plan_view import why_parts
+
+    planned = _trial(request, given, asked).planned
+    try:
+        told = why_parts(planned, asked.key, units_of(request))
+    except UnknownKey as error:
+        raise Unwelcome(404, "unknown-number", str(error)) from None
+    return json_answer(200, {"html": environment().get_template("plan_why.html").render(**told)})
+
+
+@router.post("/accepted")
+def accepted(request: Request, given: Given, asked: Accepted) -> Response:
+    """Keep what was moved, every document it changes or none, and return the page's parts."""
+    from wortline.app.trying import accept, tried
+
+    trial = _trial(request, given, asked)
+    papers = accept(given.documents, trial, " ".join(asked.why.split()))
+    now = tried(papers, {}, METHOD, units_of(request))
+    return json_answer(200, _answer(request, now, asked.width))
+
+
+def _trial(request: Request, given: Services, asked: Moves) -> "Tried":
+    from wortline.app.trying import tried
+
+    return tried(_papers(given, asked), asked.moves, METHOD, units_of(request))
+
+
+def _papers(given: Services, asked: Moves) -> "Papers":
+    from wortline.app.trying import Papers
+
+    found = {}
+    for kind in ("recipe", "rig", "day"):
+        number = getattr(asked, kind)
+        if number is None:
+            continue
+        kept = given.documents.revision(number)
+        if kept.kind != kind:
+            raise NotKept(f"revision {number} is a {kept.kind}; here a {kind} is needed")
+        found[kind] = kept
+    return Papers(**found)
+
+
+def _answer(request: Request, trial: "Tried", width_px: int) -> dict[str, Any]:
+    from wortline.web.plan_view import View
+
+    view = View.of(trial, METHOD, units_of(request))
+    day = trial.papers.day
+    return {
+        "revisions": {
+            "recipe": trial.papers.recipe.number,
+            "rig": trial.papers.rig.number,
+            "day": day.number if day else None,
+        },
+        "moved": list(trial.moved),
+        "fits": view.report["fits"],
+        "parts": {"strip": view.strip(width_px), **view.parts()},
+    }

@@ -1,0 +1,184 @@
+"""A plan as its page shows it: parts that are drawn anew whenever something moves."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from wortline.app.comparing import (
+    changes_in_words,
+    day_length,
+    figures,
+    former_texts,
+    moves_in_words,
+)
+from wortline.app.drawing import strip_svg
+from wortline.app.explaining import why
+from wortline.app.planning import Planned
+from wortline.app.trying import Papers, Tried, levers_of, plan_as_kept
+from wortline.units import say
+from wortline.web.rendering import System, environment, link
+
+LEAST_PX, MOST_PX, WIDE_PX, NARROW_PX = 320, 1600, 1040, 340
+PARTS = ("cant", "numbers", "changed", "ledger", "doses", "notes")
+STEP_NAMES = {
+    "water": "water at the tap",
+    "first_water": "of it first, on the grain",
+    "sparge": "of it to rinse the grain",
+    "mash": "mash with its grain",
+    "grain_holds": "held by the grain",
+    "preboil": "before the boil",
+    "boil_off": "boiled off",
+    "postboil": "at heat-off",
+    "rest_loss": "steam after heat-off",
+    "wort": "cooled in the kettle",
+    "hops_hold": "held by the hops",
+    "left_behind": "left in the kettle",
+    "hold_up": "left in the line",
+    "fermenter": "into the fermenter",
+}
+STEPS_SHOWN = {"sure": 3, "fair": 2, "guess": 1}
+
+
+@dataclass(frozen=True)
+class View:
+    """What the templates of a plan are filled with."""
+
+    trial: Tried
+    kept: Planned
+    system: System
+    method: str
+
+    @classmethod
+    def of(cls, trial: Tried, method: str, system: System) -> "View":
+        """Look at a trial beside the plan as it is kept."""
+        return cls(trial, plan_as_kept(trial.papers, method, system), system, method)
+
+    @property
+    def report(self) -> dict[str, Any]:
+        """The plan."""
+        return self.trial.planned.report
+
+    @property
+    def former(self) -> dict[str, Any] | None:
+        """The plan as it is kept, if something was moved."""
+        return self.kept.report if self.trial.moved else None
+
+    def strip(self, width_px: int, prefix: str = "strip-") -> str:
+        """The picture, as wide as there is room for."""
+        held = min(max(width_px, LEAST_PX), MOST_PX)
+        return strip_svg(
+            self.report, self.system, held, former=self.former, bare=True, prefix=prefix
+        )
+
+    def values(self) -> dict[str, Any]:
+        """Everything but the picture."""
+        levers = levers_of(self.trial.papers, self.method, self.system)
+        former = self.former
+        was = former_texts(former, self.report, self.system) if former else {}
+        return {
+            "report": self.report,
+            "figures": figures(self.report, self.system),
+            "day_length": day_length(self.report),
+            "was": was,
+            "was_length": day_length(former) if former else "",
+            "moved": moves_in_words(levers, self.trial.moved),
+            "followed": changes_in_words(former, self.report, self.system) if former else [],
+            "rows": ledger_rows(self.report, self.system),
+            "doses": dose_rows(self.report, self.system),
+            "grist": grist_rows(self.report, self.system),
+            "steps_shown": STEPS_SHOWN,
+            "why_at": why_at(self.trial.papers),
+        }
+
+    def parts(self, names: Iterable[str] = PARTS) -> dict[str, str]:
+        """The parts of the page by name, as HTML."""
+        values = self.values()
+        return {
+            name: environment().get_template(f"plan_{name}.html").render(**values)
+            for name in names
+        }
+
+
+def ledger_rows(report: Mapping[str, Any], system: str) -> list[dict[str, str]]:
+    """The ledger in words."""
+    beside = report["water_l"]
+
+    def litres(value: float | None) -> str:
+        return "" if value is None else say(value, "volume", system, beside=beside)
+
+    return [
+        {
+            "step": row["step"],
+            "kind": row["kind"],
+            "name": STEP_NAMES[row["step"]],
+            "cold": litres(row["cold_l"]) or "unknown",
+            "hot": litres(row["hot_l"]),
+            "temp": _said(row["temp_c"], "temperature", system),
+            "mark": ""
+            if row["mark_cm"] is None
+            else say(row["mark_cm"] / 100.0, "length", system),
+        }
+        for row in report["ledger"]
+    ]
+
+
+def _said(value: float | None, kind: str, system: str) -> str:
+    return "" if value is None else say(value, kind, system)
+
+
+def _mass(mass_kg: float | None, system: str) -> str:
+    if mass_kg is None:
+        return "unknown"
+    return say(mass_kg, "mass", system, **({"digits": 2} if mass_kg < 0.01 else {}))
+
+
+def grist_rows(report: Mapping[str, Any], system: str) -> list[tuple[str, str]]:
+    """What malt to weigh."""
+    return [(each["name"], _mass(each["mass_kg"], system)) for each in report["grist"]]
+
+
+def dose_rows(report: Mapping[str, Any], system: str) -> list[dict[str, Any]]:
+    """Every dose: what, when, and where it earns its bitterness."""
+    rows = []
+    for dose in report["bitterness"]["doses"]:
+        shift, alpha = dose["shift_min"], dose["alpha_fraction"]
+        earned = {
+            part: "?" if dose[f"{part}_ibu"] is None else f"{dose[f'{part}_ibu']:.1f}"
+            for part in ("boil", "rest", "chill", "total")
+        }
+        held = {"free": "free", "bag": "in a bag", "mesh": "in a mesh basket"}[dose["held"]]
+        rows.append(
+            {
+                "id": dose["id"],
+                "name": dose["name"],
+                "is_malt": dose["id"] == "malt",
+                "mass": _mass(dose["mass_kg"], system),
+                "at": dose["at"],
+                "held": held,
+                "alpha": f"{100 * alpha:.1f} %" if alpha else "",
+                "shift": "" if shift is None or abs(shift) < 0.5 else f"{shift:+.0f} min",
+                **earned,
+            }
+        )
+    return rows
+
+
+def why_parts(planned: Planned, key: str, system: str) -> dict[str, Any]:
+    """What a reason says, for its template."""
+    told = why(planned, key)
+    # Its units are core units; the inputs carry the words they were typed in.
+    leading = [each for each in told["inputs"] if each["leads"]]
+    others = [each for each in told["inputs"] if not each["leads"]]
+    seen: dict[str, None] = {}
+    for source in told["sources"]:
+        for each in source["references"]:
+            seen.setdefault(str(each))
+    figure = next((each for each in figures(planned.report, system) if each.key == key), None)
+    return {"told": told, "leading": leading, "others": others, "sources": list(seen),
+            "figure": figure}  # fmt: skip
+
+
+def why_at(papers: Papers) -> str:
+    """Where a number of this plan is explained; its key follows."""
+    day = papers.day.document if papers.day else None
+    return link(f"/plan/{papers.recipe.document}/why", rig=papers.rig.document, day=day) + "&key="

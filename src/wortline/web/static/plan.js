@@ -1,0 +1,337 @@
+// The plan page: levers move, everything that follows is drawn anew, and nothing is kept until it
+// is accepted. Numbers without an answer behind them are marked as old at once.
+
+import { Past } from "./plan_past.js";
+import { Asker, ask } from "./plan_server.js";
+
+/** @typedef {{element: HTMLElement, key: string, first: string, kept: string, standsFor: string, text: HTMLInputElement | HTMLSelectElement, range: HTMLInputElement | null, pattern: string}} Lever */
+
+/**
+ * @template {Element} T
+ * @param {string} id
+ * @param {new () => T} kind
+ * @returns {T}
+ */
+function part(id, kind) {
+  const found = document.getElementById(id);
+  if (!(found instanceof kind)) throw new Error(`no ${id} on this page`);
+  return found;
+}
+
+const plan = part("plan", HTMLElement);
+const strip = part("strip", HTMLElement);
+const old = part("old", HTMLElement);
+const said = part("said", HTMLElement);
+const undo = part("undo", HTMLButtonElement);
+const redo = part("redo", HTMLButtonElement);
+const accept = part("accept", HTMLFormElement);
+const whyLine = part("why-line", HTMLInputElement);
+const why = part("why", HTMLDialogElement);
+const PARTS = ["cant", "numbers", "changed", "ledger", "doses", "notes"];
+const place = `plan ${plan.dataset["place"]}`;
+const revisions = {
+  recipe: Number(plan.dataset["recipe"]),
+  rig: Number(plan.dataset["rig"]),
+  day: plan.dataset["day"] ? Number(plan.dataset["day"]) : null,
+};
+
+/** @type {Map<string, Lever>} */
+const levers = new Map();
+for (const element of plan.querySelectorAll(".lever")) {
+  if (!(element instanceof HTMLElement)) continue;
+  const text = element.querySelector("input[type=text], select");
+  if (!(text instanceof HTMLInputElement || text instanceof HTMLSelectElement)) continue;
+  const range = element.querySelector("input[type=range]");
+  const { key = "", text: kept = "", shown = "", pattern = "" } = element.dataset;
+  levers.set(key, {
+    element, key, first: kept, kept, standsFor: kept ? "" : shown, text,
+    range: range instanceof HTMLInputElement ? range : null, pattern,
+  });
+}
+
+let past = Past.read(remembered());
+/** What is being slid and no step yet. @type {Record<string, string>} */
+let sliding = {};
+
+/** @param {Lever} lever */
+function says(lever) {
+  return sliding[lever.key] ?? past.now[lever.key] ?? lever.first;
+}
+
+/** @returns {Record<string, string>} */
+function moves() {
+  /** @type {Record<string, string>} */
+  const moved = {};
+  for (const lever of levers.values()) {
+    const now = says(lever);
+    // What stands for nothing written yet is no move either.
+    if (now !== lever.kept && !(lever.kept === "" && now === lever.standsFor)) {
+      moved[lever.key] = now;
+    }
+  }
+  return moved;
+}
+
+function body() {
+  return { ...revisions, moves: moves(), width: Math.round(strip.clientWidth) };
+}
+
+function remembered() {
+  try {
+    return sessionStorage.getItem(place);
+  } catch {
+    return null;
+  }
+}
+
+function remember() {
+  try {
+    sessionStorage.setItem(place, past.written());
+  } catch {
+    // A browser that keeps nothing; it is still on the page.
+  }
+}
+
+/** Puts what a lever says into its field and under its slider. @param {Lever} lever */
+function set(lever) {
+  const now = says(lever) || (lever.text instanceof HTMLSelectElement ? lever.standsFor : "");
+  if (lever.text.value !== now) lever.text.value = now;
+  if (lever.range) {
+    const shown = now || lever.standsFor;
+    const [before = "", after = ""] = lever.pattern.split("{}");
+    const number = shown.startsWith(before) && shown.endsWith(after)
+      ? shown.slice(before.length, shown.length - after.length)
+      : "";
+    if (/^[0-9.]+$/.test(number) && Number(lever.range.value) !== Number(number)) {
+      lever.range.value = number;
+    }
+    lever.range.setAttribute("aria-valuetext", shown);
+  }
+}
+
+/** Shows beside each lever what it was. */
+function showMoved() {
+  const moved = moves();
+  for (const lever of levers.values()) {
+    const was = lever.element.querySelector(".was");
+    const is = lever.key in moved;
+    lever.element.classList.toggle("is-moved", is);
+    if (was instanceof HTMLElement) {
+      was.hidden = !is;
+      was.textContent = is ? `was ${shownKept(lever)}` : "";
+    }
+  }
+  const some = Object.keys(moved).length > 0;
+  accept.hidden = !some;
+  part("nothing-moved", HTMLElement).hidden = some;
+  part("not-kept", HTMLElement).hidden = !some;
+  undo.disabled = !past.canUndo;
+  redo.disabled = !past.canRedo;
+}
+
+/** @param {Lever} lever */
+function shownKept(lever) {
+  if (lever.text instanceof HTMLSelectElement) {
+    const kept = lever.kept || lever.standsFor;
+    const option = [...lever.text.options].find((each) => each.value === kept);
+    return option?.textContent ?? kept;
+  }
+  return lever.kept || lever.standsFor;
+}
+
+/** Moves a lever; a step for undo is made once it is let go. */
+/** @param {Lever} lever @param {string} typed @param {boolean} done */
+function move(lever, typed, done) {
+  sliding[lever.key] = typed;
+  if (done) step();
+  set(lever);
+  showMoved();
+  asker.want();
+}
+
+function step() {
+  past.step({ ...past.now, ...sliding });
+  sliding = {};
+  remember();
+}
+
+/** @param {"undo" | "redo"} way */
+function travel(way) {
+  if (Object.keys(sliding).length) step();
+  past[way]();
+  remember();
+  for (const lever of levers.values()) set(lever);
+  showMoved();
+  said.textContent = way === "undo" ? "One step taken back." : "One step done again.";
+  asker.want();
+}
+
+/** @param {string} words */
+function markOld(words) {
+  plan.classList.add("is-old");
+  if (old.textContent !== words) old.textContent = words;
+}
+
+/** @param {any[]} problems @param {string} text */
+function showProblems(problems, text) {
+  let placed = 0;
+  for (const problem of problems) {
+    const lever = levers.get(problem.field);
+    const words = lever?.element.querySelector(".wrong");
+    if (!lever || !(words instanceof HTMLElement)) continue;
+    words.textContent = sentence(problem.text);
+    words.hidden = false;
+    lever.text.setAttribute("aria-invalid", "true");
+    lever.element.closest("details")?.setAttribute("open", "");
+    placed += 1;
+  }
+  const rest = problems.filter((each) => !levers.has(each.field));
+  const told = rest.map((each) => sentence(each.text)).join(" ") || (placed ? "" : text);
+  markOld(`These are old: your last change cannot be used. ${told || "See the field."}`);
+}
+
+/** @param {string} text */
+function sentence(text) {
+  const ended = /[.?]$/.test(text) ? text : `${text}.`;
+  return ended.slice(0, 1).toUpperCase() + ended.slice(1);
+}
+
+/** @param {import("./plan_server.js").Answer} answer */
+function show(answer) {
+  for (const wrong of plan.querySelectorAll(".lever .wrong:not([hidden])")) {
+    if (wrong instanceof HTMLElement) wrong.hidden = true;
+  }
+  for (const field of plan.querySelectorAll(".lever [aria-invalid]")) {
+    field.removeAttribute("aria-invalid");
+  }
+  if (answer.status !== 200) {
+    const error = answer.told.error ?? { text: "This was refused.", problems: [] };
+    showProblems(error.problems ?? [], error.text);
+    return;
+  }
+  const parts = answer.told.parts;
+  if (strip.innerHTML !== parts.strip) strip.innerHTML = parts.strip;
+  for (const name of PARTS) {
+    const into = part(name, HTMLElement);
+    if (parts[name] !== drawn.get(name)) {
+      into.innerHTML = parts[name];
+      drawn.set(name, parts[name]);
+    }
+  }
+  plan.classList.remove("is-old");
+  old.textContent = "";
+}
+
+/** What the server wrote last into each part. @type {Map<string, string>} */
+const drawn = new Map();
+
+const asker = new Asker(() => ask("/api/plan/moved", body()), show, markOld);
+
+for (const lever of levers.values()) {
+  const { text, range } = lever;
+  range?.addEventListener("input", () => {
+    move(lever, lever.pattern.replace("{}", range.value), false);
+  });
+  range?.addEventListener("change", step);
+  range?.addEventListener("change", showMoved);
+  text.addEventListener("change", () => move(lever, text.value.trim(), true));
+}
+
+undo.addEventListener("click", () => travel("undo"));
+redo.addEventListener("click", () => travel("redo"));
+part("put-back", HTMLButtonElement).addEventListener("click", () => {
+  const back = { ...past.now };
+  for (const lever of levers.values()) back[lever.key] = lever.kept;
+  sliding = {};
+  past.step(back);
+  remember();
+  for (const lever of levers.values()) set(lever);
+  showMoved();
+  said.textContent = "All is as it is kept.";
+  asker.want();
+});
+
+document.addEventListener("keydown", (event) => {
+  if (!(event.ctrlKey || event.metaKey) || event.altKey) return;
+  const letter = event.key.toLowerCase();
+  if (letter !== "z" && letter !== "y") return;
+  const field = event.target;
+  if (field === whyLine) return;
+  if (field instanceof HTMLInputElement && field.type === "text") {
+    // What is typed and not yet taken is the field's own to undo.
+    const lever = [...levers.values()].find((each) => each.text === field);
+    if (lever && field.value !== says(lever)) return;
+  }
+  event.preventDefault();
+  travel(letter === "y" || event.shiftKey ? "redo" : "undo");
+});
+
+accept.addEventListener("submit", async (event) => {
+  event.preventDefault();
+  if (Object.keys(sliding).length) step();
+  const sent = body();
+  said.textContent = "Keeping it.";
+  try {
+    const answer = await ask("/api/plan/accepted", { ...sent, why: whyLine.value });
+    if (answer.status !== 200) {
+      said.textContent = sentence(answer.told.error?.text ?? "This was refused");
+      if (answer.status !== 409) showProblems(answer.told.error?.problems ?? [], "");
+      return;
+    }
+    Object.assign(revisions, answer.told.revisions);
+    for (const [key, kept] of Object.entries(sent.moves)) {
+      const lever = levers.get(key);
+      if (lever) lever.kept = kept;
+    }
+    whyLine.value = "";
+    said.textContent = "Kept as new revisions. Undo still works.";
+    showMoved();
+    if (Object.keys(moves()).length) asker.want();
+    else show(answer);
+  } catch {
+    said.textContent = "Not kept: the server does not answer. What you moved is kept here; try again.";
+  }
+});
+
+plan.addEventListener("click", async (event) => {
+  const link = event.target instanceof Element ? event.target.closest("a.why-link") : null;
+  if (!(link instanceof HTMLAnchorElement) || event.ctrlKey || event.metaKey) return;
+  event.preventDefault();
+  const inside = part("why-inside", HTMLElement);
+  const heading = document.createElement("h2");
+  heading.id = "why-title";
+  heading.textContent = "Looking for the reason";
+  inside.replaceChildren(heading);
+  why.showModal();
+  try {
+    const answer = await ask("/api/plan/why", { ...body(), key: link.dataset["why"] });
+    if (answer.status === 200) inside.innerHTML = answer.told.html;
+    else heading.textContent = sentence(answer.told.error?.text ?? "There is no reason for it");
+  } catch {
+    heading.textContent = "The server does not answer. Close this and try again.";
+  }
+});
+
+let drawnAt = 0;
+new ResizeObserver(() => {
+  const room = Math.round(strip.clientWidth);
+  if (Math.abs(room - drawnAt) < 8) return;
+  const first = drawnAt === 0;
+  drawnAt = room;
+  // The picture has its letters drawn for its width; another width is another picture.
+  if (!first || fitsNot(room)) asker.want();
+}).observe(strip);
+
+/** @param {number} room */
+function fitsNot(room) {
+  const shown = [...strip.querySelectorAll("svg")].find((each) => each.clientWidth > 0);
+  return Math.abs((shown?.viewBox.baseVal.width ?? 0) - room) > 24;
+}
+
+for (const lever of levers.values()) set(lever);
+showMoved();
+if (Object.keys(moves()).length) asker.want();
+window.addEventListener("online", () => plan.classList.contains("is-old") && asker.want());
+document.addEventListener("visibilitychange", () => {
+  if (!document.hidden && plan.classList.contains("is-old")) asker.want();
+});

@@ -25,7 +25,7 @@ def strip_png(report: dict[str, Any], system: System = "metric", width_px: int =
     return png(strip_svg(report, system), width_px)
 
 
-def rest_svg(report: dict[str, Any], width_px: int = 1200) -> str:
+def rest_svg(report: dict[str, Any], width_px: int = 1200, with_verdict: bool = True) -> str:
     """The trade of the rest (`rest/1`) as small panels on one axis, as SVG."""
     from wortline.pictures.rest_trade import DoseCurve, TradePicture, Way, rest_trade_picture
 
@@ -62,7 +62,7 @@ def rest_svg(report: dict[str, Any], width_px: int = 1200) -> str:
             clear_high=tuple(first["clear_high_fraction"]) if known else (),
             planned_min=report["planned_min"],
             knee_min=report["knee_min"],
-            verdict=report["verdict"],
+            verdict=report["verdict"] if with_verdict else "",
             range_words="likely range of the planned way: a guess until your own three readings",
         ),
         width_px,

@@ -23,6 +23,7 @@ from wortline.web.pages import (
     pipes_edit,
     plan,
     plan_prints,
+    rest,
     rig,
     start,
 )
@@ -38,6 +39,7 @@ PAGES = (
     documents,
     pipes,
     pipes_edit,
+    rest,
     history,
     choices,
     join,

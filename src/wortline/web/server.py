@@ -9,12 +9,14 @@ from starlette.middleware.gzip import GZipMiddleware
 
 from wortline.web import statics
 from wortline.web.api import documents as api_documents
+from wortline.web.api import hot_minutes as api_hot_minutes
 from wortline.web.api import moves as api_moves
 from wortline.web.api import pipes as api_pipes
 from wortline.web.api import plans as api_plans
 from wortline.web.guard import Guard
 from wortline.web.pages import (
     certificate,
+    chill,
     choices,
     documents,
     history,
@@ -40,6 +42,7 @@ PAGES = (
     pipes,
     pipes_edit,
     rest,
+    chill,
     history,
     choices,
     join,
@@ -49,6 +52,7 @@ PAGES = (
     api_plans,
     api_moves,
     api_pipes,
+    api_hot_minutes,
 )
 """Every module of pages or API; each has a `router`, and a `NAV` if it is on the top line."""
 

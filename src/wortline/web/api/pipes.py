@@ -1,6 +1,7 @@
 """Pipes over the API: what a rig can do, a verdict on a line-up, a change-over."""
 
-from typing import TYPE_CHECKING, Annotated
+from dataclasses import asdict
+from typing import TYPE_CHECKING, Annotated, Literal
 
 from fastapi import APIRouter, Response
 from pydantic import Field
@@ -31,6 +32,16 @@ class Stand(Rig):
     lineup: Source | None = None
     words: dict[Name, Words] = Field(default_factory=dict, max_length=20)
     route: Name | None = None
+
+
+class Touched(Rig):
+    """How everything stands in words, and one touch such as `handles.V1=arm` or `pump=on`."""
+
+    words: dict[Name, Words] = Field(default_factory=dict, max_length=20)
+    do: Annotated[str, Field(max_length=120)] | None = None
+    route: Name | None = None
+    width: Annotated[float, Field(ge=280.0, le=1400.0)] = 720.0
+    units: Literal["metric", "us"] = "metric"
 
 
 class Change(Rig):
@@ -69,6 +80,32 @@ def verdict(given: Given, asked: Stand) -> Response:
     state = file_of(given.documents, asked.lineup, "lineup") if asked.lineup else None
     settled, known = piping.line_up_of(pipes, state, asked.words)
     return json_answer(200, piping.verdict(pipes, settled, known, asked.route))
+
+
+@router.post("/map")
+def drawn(given: Given, asked: Touched) -> Response:
+    """The pipe map as SVG with its handles: how each stands, and what a touch leads to."""
+    from wortline.app import handles
+
+    _known(asked.words, asked.route)
+    pipes = _pipes(given, asked)
+    stand = handles.stand_of(pipes, asked.words, asked.do or "", asked.route)
+    told = {
+        "verdict": stand.judged,
+        "words": stand.words,
+        "handles": [
+            {
+                "name": each.name,
+                "kind": each.kind,
+                "now": each.now,
+                "next": each.next.do,
+                "choices": [asdict(choice) for choice in each.choices],
+            }
+            for each in stand.handles
+        ],
+        "svg": handles.map_svg(stand, asked.width, asked.units),
+    }
+    return json_answer(200, told)
 
 
 @router.post("/change")

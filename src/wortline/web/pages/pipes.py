@@ -78,7 +78,7 @@ def pipes_page(
     return render(
         request, "pipes.html", 422 if problems else 200, title=f"Pipes of {asked.kept.name}",
         kept=asked.kept, typed=asked.typed, day_fields=DAY, more_fields=MORE,
-        problems=problems, **values,
+        problems=problems, more_typed=any(each.name in asked.typed for each in MORE), **values,
     )  # fmt: skip
 
 
@@ -127,13 +127,16 @@ def _shown(request: Request, asked: Asked) -> tuple[dict[str, Any], list[Problem
         pipes = pipes_in(file)
     except DocumentRefused as refusal:
         return _nothing(), list(refusal.problems)
-    try:
-        steps = day_steps(file, None, day)
-        hands = _hands(asked, steps)
-        return _values(asked, pipes, steps, day, hands, system), problems
-    except DocumentRefused as refusal:
-        problems = [_at_its_field(each) for each in refusal.problems]
-    return _values(asked, pipes, day_steps(file, None, {}), {}, {}, system), problems
+    # What cannot be read is left out and said; the map shows what is left.
+    for known, with_hands in ((day, True), ({}, True), ({}, False)):
+        try:
+            steps = day_steps(file, None, known)
+            hands = _hands(asked, steps) if with_hands else {}
+            do = asked.do if with_hands else []
+            return _values(asked, pipes, steps, known, hands, do, system), problems
+        except DocumentRefused as refusal:
+            problems = problems or [_at_its_field(each) for each in refusal.problems]
+    return _nothing(), problems
 
 
 def _nothing() -> dict[str, Any]:
@@ -158,13 +161,13 @@ def _hands(asked: Asked, steps: "tuple[Step, ...]") -> dict[str, str]:
 
 def _values(
     asked: Asked, pipes: Any, steps: "tuple[Step, ...]", day: dict[str, str],
-    hands: dict[str, str], system: Any,
+    hands: dict[str, str], do: list[str], system: Any,
 ) -> dict[str, Any]:  # fmt: skip
     from wortline.app.handles import HANDS as KEYS
     from wortline.app.handles import map_svg, parts_in_words, stand_of
 
     words = {**day, **hands}
-    for each in asked.do:
+    for each in do:
         words.update(stand_of(pipes, words, each).words)
     at = min(asked.step, len(steps)) if asked.step and steps else None
     shown = steps[at - 1] if at else None

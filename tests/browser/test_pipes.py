@@ -70,10 +70,11 @@ def test_handles_turn_by_touch_on_a_phone(open_page: Callable[..., Any]) -> None
 
 def test_a_redraw_takes_less_than_a_tenth_of_a_second(open_page: Callable[..., Any]) -> None:
     page = open_page("/pipes/1", width=1600)
-    for turn in range(12):
+    for turn in range(1, 13):
         page.locator(MAP_V1).click()
-        page.wait_for_function(f"performance.getEntriesByName('redraw').length > {turn}")
+        page.locator(f"#now[data-drawn='{turn}']").wait_for()
     took = page.evaluate(MEASURED)
+    print("redraw ms", [round(each) for each in took])
     assert statistics.median(took[1:]) < 100.0
 
 
@@ -143,7 +144,7 @@ def test_parts_are_changed_and_kept_by_keyboard(open_page: Callable[..., Any]) -
     page.get_by_label("Why this change").fill("a longer way back")
     page.get_by_role("button", name="Keep as a new revision").click()
     page.get_by_role("heading", name="Pipes of Shed rig").wait_for()
-    assert page.get_by_text("H9", exact=True).first.is_visible()
+    assert page.locator(".map-wide text.name", has_text="H9").is_visible()
 
 
 def test_a_complaint_leads_to_its_line(open_page: Callable[..., Any]) -> None:
@@ -179,12 +180,10 @@ def test_us_units_reach_map_words_and_fields(open_page: Callable[..., Any]) -> N
     page.get_by_role("button", name="Change to metric units").wait_for()
     assert page.get_by_text("wort at 208\u00a0°F").first.is_visible()
     assert page.locator("#u-level").inner_text() == "in"
-    assert "US gal/min" in page.locator(".flow").inner_text()
+    assert "US\u00a0gal/min" in page.locator(".flow").inner_text()
 
 
-def test_without_scripts_the_handles_turn_too(
-    browser: Any, server: Running
-) -> None:
+def test_without_scripts_the_handles_turn_too(browser: Any, server: Running) -> None:
     context = browser.new_context(base_url=server.url, java_script_enabled=False)
     page = context.new_page()
     page.goto("/pipes/1")

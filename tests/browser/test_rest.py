@@ -11,7 +11,7 @@ def test_the_slider_shows_every_length_at_once(open_page: Callable[..., Any], ey
     mine = page.locator(".mine").nth(1)
     before = mine.inner_text()
     asked = len(eyes.asked)
-    slider = page.get_by_label("Choose a rest")
+    slider = page.get_by_role("slider")
     slider.fill("40")
     assert page.locator("#rest-now").inner_text() == "40 min"
     assert mine.inner_text() != before
@@ -27,7 +27,7 @@ def test_lid_and_pump_redraw_picture_and_words(open_page: Callable[..., Any]) ->
     page.get_by_label("on", exact=True).check()
     page.get_by_role("columnheader", name="This rest, the lid on").wait_for()
     page.get_by_label("Pump for").fill("9")
-    page.get_by_text("pumped 9 min.").first.wait_for()
+    page.locator("[data-room] desc", has_text="pumped 9 min.").wait_for(state="attached")
     assert "lid=on" in page.url
     assert "pump=9" in page.url
     page.get_by_label("Pump for").fill("9 kg")
@@ -37,7 +37,7 @@ def test_lid_and_pump_redraw_picture_and_words(open_page: Callable[..., Any]) ->
 
 def test_on_a_phone_the_pictures_stand_upright(open_page: Callable[..., Any]) -> None:
     page = open_page(TRADE, width=360)
-    page.wait_for_function("document.querySelector('[data-room] svg').clientWidth <= 340")
+    page.locator("#now[data-drawn='1']").wait_for()
     size = page.locator("[data-room] svg").bounding_box()
     assert size["height"] > 2 * size["width"]
     assert page.evaluate("document.documentElement.scrollWidth") <= 360

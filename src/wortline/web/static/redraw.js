@@ -114,7 +114,10 @@ async function redraw() {
     history.replaceState(null, "", `${ask.getAttribute("action") ?? ""}?${kept}`);
     now.dispatchEvent(new CustomEvent("redrawn", { bubbles: true }));
     requestAnimationFrame(() =>
-      setTimeout(() => performance.measure("redraw", { start, end: performance.now() })),
+      setTimeout(() => {
+        performance.measure("redraw", { start, end: performance.now() });
+        now.dataset["drawn"] = String(Number(now.dataset["drawn"] ?? 0) + 1);
+      }),
     );
   } catch {
     if (mine !== asked) return;

@@ -28,8 +28,8 @@ def test_the_map_shows_the_start_of_the_day_with_its_verdict(visitor: Visitor) -
 
 
 def test_a_touch_changes_one_handle_and_keeps_the_others(visitor: Visitor) -> None:
-    asked = "/pipes/1/now?handles=K%3Dopen,V1%3Dchiller,V2%3Dkettle&pump=on&do=handles.V2%3Dfermenter"
-    part = visitor.see(asked).text
+    stands = "handles=K%3Dopen,V1%3Dchiller,V2%3Dkettle&pump=on"
+    part = visitor.see(f"/pipes/1/now?{stands}&do=handles.V2%3Dfermenter").text
     assert 'value="K=open, V1=chiller, V2=fermenter"' in part
     assert ">×</span> Stop" in part
     assert "Wort of 98 C runs into fermenter; 40 C is its limit." in part

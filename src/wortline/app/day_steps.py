@@ -1,4 +1,4 @@
-"""The hot side of the day step by step: every line-up, and every act of the change-overs between."""
+"""The hot side of the day step by step: every line-up, and every act between two of them."""
 
 from dataclasses import dataclass
 from functools import lru_cache

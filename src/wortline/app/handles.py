@@ -168,8 +168,8 @@ def _done(words: Mapping[str, str], do: str) -> dict[str, str]:
         raise DocumentRefused([Problem("do", 0, "", do, allowed, "", text)])
     if not part:
         return {**words, key: value}
-    kept = [each for each in words.get(key, "").split(",") if each.partition("=")[0].strip() != part]
-    kept = [each.strip() for each in kept if each.strip()]
+    said = [each.strip() for each in words.get(key, "").split(",") if each.strip()]
+    kept = [each for each in said if each.partition("=")[0].strip() != part]
     return {**words, key: ", ".join([*kept, f"{part}={value}"])}
 
 

@@ -14,12 +14,11 @@ _SPELT = {
     "L": ("volume", "L"),
     "cm": ("length", "cm"),
     "mm": ("length", "mm"),
-    "m/s": ("", ""),
     "m": ("length", "m"),
     "kg": ("mass", "kg"),
 }
 _AMOUNT = re.compile(
-    r"(?<![\w.,-])([+-]?\d+(?:\.\d+)?)([ \u00a0])(°C|L/min|m/s|cm|mm|kg|C|K|L|m)(?![\w/°])"
+    r"(?<![\w.,-])([+-]?\d+(?:\.\d+)?)([ \u00a0])(°C|L/min|cm|mm|kg|C|K|L|m)(?![\w/°])"
 )
 
 
@@ -44,14 +43,11 @@ def retold(text: str, system: str) -> str:
 def _said(found: re.Match[str], system: str) -> str:
     number, space, spelt = found.groups()
     kind, unit = _SPELT[spelt]
-    if not kind:
-        return found[0]
-    given = KINDS[kind].units[unit] if unit in KINDS[kind].units else None
-    value = float(number) if given is None else given.core(float(number))
-    # No more decimals than were said, but for a length in inches or a volume in gallons.
-    digits = len(number.partition(".")[2]) if kind in ("temperature",) else None
+    known = KINDS[kind].units.get(unit)
+    # A kind over two others, such as a flow, is said in its core unit.
+    value = float(number) if known is None else known.core(float(number))
+    # A temperature has as many decimals as it was said with.
+    digits = len(number.partition(".")[2]) if kind == "temperature" else None
     said = say(value, kind, system, digits).replace(" ", space)
     return said.replace("F", "°F") if spelt == "°C" else said
 
-
-__all__ = ["retold"]

@@ -1,4 +1,4 @@
-"""The chill call: this much wort, this tap; every way with its time, its water, and what it reaches."""
+"""The chill call: this wort, this tap; every way with its time, its water, and what it reaches."""
 
 from dataclasses import replace
 from typing import Annotated, Any

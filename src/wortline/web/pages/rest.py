@@ -66,7 +66,7 @@ def rest_page(
     values, problems = _weighed(request, papers, typed, rest, room)
     if problems and typed:
         values, others = _weighed(request, papers, {}, rest, room)
-        problems = problems if not others else others
+        problems = others or problems
     return render(
         request, "rest.html", 422 if problems else 200, title=f"The rest of {papers.recipe.name}",
         papers=papers, fields=FIELDS[:2], typed={**values.pop("planned", {}), **typed},

@@ -8,6 +8,7 @@ from wortline.app.handles import pipes_in, words_of
 from wortline.app.piping import Pipes, known_of
 from wortline.pipes.day import Phase, for_transfer, phases
 from wortline.pipes.state import Conditions, Setting
+from wortline.pipes.view import View
 
 NAMES = {
     "mash-recirculate": "Recirculate the mash",
@@ -85,7 +86,13 @@ def _taken(pipes: Pipes, known: Conditions, phase: Phase) -> tuple[dict[str, str
     taken: dict[str, str] = {}
     said: list[str] = []
     there = for_transfer(known, pipes.network, phase.route, pipes.limits)
-    if there.outlet_c is not None and known.outlet_c is None:
+    view = View(pipes.network, phase.line_up.setting, there, pipes.limits)
+    usual = any(each.startswith("wort at") for each in known.assumed)
+    if usual and view.into("fermenter") and not view.passed:
+        # Nothing on the way cools it: it is chilled in the kettle before.
+        taken["wort"] = f"{view.fermenter_c:g} C"
+        said.append(f"the wort in the kettle is at {view.fermenter_c:g} C or below")
+    elif there.outlet_c is not None and known.outlet_c is None:
         taken["outlet"] = f"{there.outlet_c:g} C"
         said.append(f"wort leaves the chiller at {there.outlet_c:g} C or below")
     needs = phase.change.needs if phase.change else ()

@@ -1,0 +1,37 @@
+"""Sentences with metric amounts, told in US units."""
+
+import pytest
+
+from wortline.units import retold
+
+
+@pytest.mark.parametrize(
+    ("said", "told"),
+    [
+        # 9/5 F for each C and 32 F at 0 C; a difference has no 32 (definition of the scale)
+        ("Wort of 98 C runs into fermenter; 40 C is its limit.",
+         "Wort of 208 F runs into fermenter; 104 F is its limit."),
+        ("wort at 98\u00a0°C", "wort at 208\u00a0°F"),
+        ("it warms them by 0.5 K.", "it warms them by 0.9 F."),
+        # 1 in is 2.54 cm (international inch, 1959)
+        ("level of 25.4 cm, hose, 1.27\u00a0m", "level of 10.0 in, hose, 50.0\u00a0in"),
+        ("a gap of 12.7 mm", "a gap of 0.5 in"),
+        # 1 US gal is 3.785411784 L, 128 US fl oz
+        ("slow to 15.14 L/min", "slow to 4.00 US gal/min"),
+        ("holds 0.12\u00a0L wort", "holds 4.1\u00a0US\u00a0fl\u00a0oz wort"),
+        ("7.57 L hot", "2.00 US gal hot"),
+        # 1 lb is 0.45359237 kg (international pound, 1959)
+        ("0.907 kg of ice", "2.00 lb of ice"),
+    ],
+)  # fmt: skip
+def test_amounts_are_told_in_us_units(said: str, told: str) -> None:
+    assert retold(said, "us") == told
+    assert retold(said, "metric") == said
+
+
+@pytest.mark.parametrize(
+    "said",
+    ["V1.5 Cold", "a jet of 3.6 m/s", "part P-5 C", "5 Litres", "step 3 of 9", "H1, 2 kgs", "2 °Cx"],
+)
+def test_what_is_no_amount_stays(said: str) -> None:
+    assert retold(said, "us") == said

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from wortline.wiring import SETTINGS
+from wortline.cli.keeping import data_option
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -22,7 +22,7 @@ PLAIN_MEANS = (
 
 
 @click.command("serve")
-@click.option("--data", metavar="PLACE", help=SETTINGS["data"].help)
+@data_option
 @click.option("--port", type=click.IntRange(1, 65535), default=PORT, show_default=True)
 @click.option("--lan", is_flag=True, help="Open to the home network, over https, with a join code.")
 @click.option("--plain", is_flag=True, help="With --lan: http instead; says what it cannot do.")

@@ -79,7 +79,8 @@ def brake_n_m(turning_rad_s: Real, body: Body, drive: Drive, constants: SwirlCon
     wall = constants.wall_drag * np.maximum(laminar_torque_n_m(turning, body), turbulent)
     at_m = constants.obstacle_at * body.radius_m
     bar = obstacle_torque_n_m(turning, body, drive.obstacle_m2, at_m, constants.obstacle_drag)
-    return (wall + bar) * np.minimum(turning_rad_s / turning, 1.0)
+    taken: Real = (wall + bar) * (turning_rad_s / turning)
+    return taken
 
 
 def _push_and_pull(body: Body, drive: Drive, constants: SwirlConstants) -> tuple[Real, Real]:
@@ -182,12 +183,14 @@ def _between_min(
     body: Body, drive: Drive, constants: SwirlConstants, start: Real, end: Real
 ) -> Real:
     """Return the time from one rate of rotation to another, by Gauss's rule over the rate."""
-    shape = (-1,) + (1,) * np.ndim(np.asarray(start + end))
     jet, pull = _push_and_pull(body, drive, constants)
-    turning = start + (end - start) * (0.5 + 0.5 * _NODES.reshape(shape))
+    members = np.ndim(jet + start + brake_n_m(end, body, drive, constants))
+    shape = (-1,) + (1,) * members
+    turning = np.asarray(start + (end - start) * (0.5 + 0.5 * _NODES.reshape(shape)))
     net = jet - pull * turning - brake_n_m(turning, body, drive, constants)
     slowness = np.sum(_WEIGHTS.reshape(shape) / net, axis=0)
-    return 0.5 * (end - start) * slowness * bulk_inertia_kg_m2(body) / 60.0
+    found_min: Real = 0.5 * (end - start) * slowness * bulk_inertia_kg_m2(body) / 60.0
+    return found_min
 
 
 def spin_up_min(body: Body, drive: Drive, constants: SwirlConstants, share: float = 0.95) -> Real:

@@ -31,13 +31,8 @@ Array = npt.NDArray[np.float64]
 
 MEMBERS = 64
 """Of the ensemble's draws: enough for a range that is wide anyway, in a tenth of a second."""
-MATTERS = (
-    "model.swirl.",
-    "rig.swirl.",
-    "recipe.hops.",
-    "rig.kettle.diameter",
-    "rig.hops_hold.free",
-)
+SWIRL_ONLY = ("model.swirl.", "rig.swirl.")
+MATTERS = (*SWIRL_ONLY, "recipe.hops.", "rig.kettle.diameter", "rig.hops_hold.free")
 SHARES = frozenset({"whirlpool.clear_fraction"})
 LEAST = 1e-6
 

@@ -186,7 +186,8 @@ def _between_min(
     jet, pull = _push_and_pull(body, drive, constants)
     members = np.ndim(jet + start + brake_n_m(end, body, drive, constants))
     shape = (-1,) + (1,) * members
-    turning = np.asarray(start + (end - start) * (0.5 + 0.5 * _NODES.reshape(shape)))
+    nodes = 0.5 + 0.5 * _NODES.reshape(shape)
+    turning = np.asarray(start + (end - start) * nodes, dtype=np.float64)
     net = jet - pull * turning - brake_n_m(turning, body, drive, constants)
     slowness = np.sum(_WEIGHTS.reshape(shape) / net, axis=0)
     found_min: Real = 0.5 * (end - start) * slowness * bulk_inertia_kg_m2(body) / 60.0

@@ -172,7 +172,7 @@ def terminal_rad_s(body: Body, drive: Drive, constants: SwirlConstants) -> Real:
     most_rad_s = np.where(flows, jet / np.where(flows, pull, 1.0), 1.0)[()]
 
     def lacking(share: Real) -> Real:
-        turning = share * most_rad_s
+        turning: Real = share * most_rad_s
         drag = brake_n_m(turning, body, drive, constants) + pull * turning
         return np.where(flows, drag - jet, share)[()]
 

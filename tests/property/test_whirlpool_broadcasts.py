@@ -72,7 +72,7 @@ def test_any_one_number_may_be_an_array(name):
 
 @pytest.mark.parametrize(("share", "end"), [(0.0, "low"), (0.5, "value"), (1.0, "high")])
 def test_draws_run_from_end_to_end_of_the_range(share, end):
-    """Law: nought is the low end, a half the usual value, one the high end; even in the logarithm."""
+    """Law: nought is the low end, a half the usual value, one the high end; even in the log."""
     drawn = swirl_constants_at(dict.fromkeys(KNOWN, share))
     for name, known in KNOWN.items():
         assert getattr(drawn, name) == pytest.approx(getattr(known, end), rel=1e-12)

@@ -22,10 +22,12 @@ from wortline.science.swirl_kettle import SwirlKettle, body_of, drive_of
 from wortline.science.swirl_readings import COUNTED_MIN, fitted_to_readings
 from wortline.science.swirl_solids import solids_in_wort
 from wortline.science.turning import (
+    Body,
     bulk_inertia_kg_m2,
     laminar_torque_n_m,
     laminar_turning_left,
     linear_spin_down_min,
+    obstacle_torque_n_m,
     turns_per_min,
 )
 from wortline.science.whirlpool import run
@@ -377,6 +379,12 @@ def test_odd_kettles_get_finite_answers(odd):
     assert 0.0 <= done.turns_per_min_stop <= done.turns_per_min_terminal * 1.0001
     assert np.isfinite(done.draw_off.level_m)
     assert done.half_litre_more_mg_l >= 0.0
+
+
+def test_drag_of_an_obstacle():
+    """By hand: 1/2 x 1000 kg/m3 x (2 /s x 0.1 m)^2 x 1.2 x 0.01 m2 x 0.1 m."""
+    body = Body(0.18, 0.3, 1000.0, 4e-7)
+    assert obstacle_torque_n_m(2.0, body, 0.01, 0.1, 1.2) == pytest.approx(0.024)
 
 
 def test_a_turn_a_second_is_sixty_a_minute():

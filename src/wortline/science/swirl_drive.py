@@ -172,7 +172,7 @@ def terminal_rad_s(body: Body, drive: Drive, constants: SwirlConstants) -> Real:
     most_rad_s = np.where(flows, jet / np.where(flows, pull, 1.0), 1.0)[()]
 
     def lacking(share: Real) -> Real:
-        turning = share * most_rad_s
+        turning: Real = share * most_rad_s
         drag = brake_n_m(turning, body, drive, constants) + pull * turning
         return np.where(flows, drag - jet, share)[()]
 
@@ -186,7 +186,8 @@ def _between_min(
     jet, pull = _push_and_pull(body, drive, constants)
     members = np.ndim(jet + start + brake_n_m(end, body, drive, constants))
     shape = (-1,) + (1,) * members
-    turning = np.asarray(start + (end - start) * (0.5 + 0.5 * _NODES.reshape(shape)))
+    nodes = 0.5 + 0.5 * _NODES.reshape(shape)
+    turning = np.asarray(start + (end - start) * nodes, dtype=np.float64)
     net = jet - pull * turning - brake_n_m(turning, body, drive, constants)
     slowness = np.sum(_WEIGHTS.reshape(shape) / net, axis=0)
     found_min: Real = 0.5 * (end - start) * slowness * bulk_inertia_kg_m2(body) / 60.0

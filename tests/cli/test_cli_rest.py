@@ -71,7 +71,7 @@ def test_the_page_tells_the_clog_caution_and_what_holding_a_dose_changes(desk):
     ]
     page = rest(desk).out
     assert f"CLOG CAUTION {plan['clog']['level']} OF 5" in page
-    assert len(re.findall(r"^.{19}(?:free|bag|mesh) .*\d", page, re.MULTILINE)) == 9
+    assert len(re.findall(r"^.{16}(?:free|bag|mesh) .*\d", page, re.MULTILINE)) == 9
 
 
 def test_a_recipe_without_a_whirlpool_is_weighed_too(desk):

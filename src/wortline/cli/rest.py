@@ -56,10 +56,10 @@ def _held(report: Report, system: str) -> Iterator[str]:
     if not doses:
         return
     yield "HOLDING A DOSE, all else as planned ".ljust(WIDTH, "-")
-    yield f"{'':<19}{'':<5}{'IBU':>6}{'aroma':>22}{'keeps':>10}{'clog':>5}"
+    yield f"{'':<16}{'':<5}{'IBU':>6}{'aroma':>22}{'keeps':>14}{'clog':>5}"
     for dose in doses:
         for number, way in enumerate(dose["ways"]):
-            name = f"{dose['id']} {dose['name']}"[:18] if number == 0 else ""
+            name = f"{dose['id']} {dose['name']}"[:15] if number == 0 else ""
             yield _held_row(name, way, system)
     yield ""
 
@@ -74,7 +74,7 @@ def _held_row(name: str, way: Report, system: str) -> str:
     kept = "-" if back is None else say(back, "volume", system)
     level = "-" if way["clog_level"] is None else str(way["clog_level"])
     mark = "  < planned" if way["planned"] else ""
-    return f"{name:<19}{way['held']:<5}{ibu:>6}{aroma:>22}{kept:>10}{level:>5}{mark}".rstrip()
+    return f"{name:<16}{way['held']:<5}{ibu:>6}{aroma:>22}{kept:>14}{level:>5}{mark}".rstrip()
 
 
 def _rows(report: Report) -> list[int]:

@@ -258,13 +258,14 @@ def _others(
         if way.aroma_index is not None and ways[0].aroma_index is not None:
             times = _at(rest_min, way.aroma_index / ways[0].aroma_index, planned_min)
             aroma = f", aroma x {times:.2f}"
+        when = f"{abs(later):.0f} min {'later' if later > 0.0 else 'earlier'}"
+        ends = "as soon" if abs(later) < 0.5 else when
         waits = f" It waits {lines.stand_min:.0f} min for that." if lines.stand_min >= 0.5 else ""
         yield Note(
             "rest-otherwise",
             "note",
             f"The same rest with {way_words(way, spoken)}: {signed(ibu, 1)} IBU,"
-            f" {signed(dms)} ug/L DMS{aroma}, the chill ends {abs(later):.0f} min"
-            f" {'later' if later >= 0.0 else 'earlier'}.{waits}",
+            f" {signed(dms)} ug/L DMS{aroma}, the chill ends {ends}.{waits}",
         )
 
 

@@ -10,7 +10,10 @@ import pytest
 
 from wortline.app.explaining import why
 from wortline.app.steps import steps
+from wortline.app.tables import normal_draws, toml
 from wortline.documents.words import Lid
+from wortline.plan import swirl_ranges
+from wortline.plan.loss_curve import loss_curves
 from wortline.plan.swirl_line import LATER, PLANNED, RUNNING, STOP, hops_free_kg
 from wortline.science.swirl_kettle import SwirlKettle
 from wortline.science.water import expansion
@@ -111,6 +114,19 @@ def test_every_number_has_a_wide_range_a_reason_and_the_word_guess(planned):
         assert len(set(ranged["because"])) == 2
         assert {each["name"] for each in told["inputs"]} >= set(ranged["because"])
     assert report["ranges"]["whirlpool.rest_min"]["high"] > 1.5 * report["whirlpool"]["rest_min"]
+
+
+def test_a_part_of_the_draws_gives_the_ranges_of_all(planned, monkeypatch):
+    """An end that one member in ten lies beyond is known to a fifth from 64 of them."""
+    plan, all_draws = planned.plan, normal_draws()
+    curves = loss_curves(plan.fitted.case.central)
+    monkeypatch.setattr(swirl_ranges, "MEMBERS", len(all_draws))
+    members = swirl_ranges.swirl_members(plan.fitted, curves, plan.swirl, all_draws)
+    inputs, words = plan.fitted.case.inputs, toml("trust.toml")
+    for key, each in swirl_ranges.swirl_ranges(plan.swirl, members, inputs, words).items():
+        mine = planned.report["ranges"][key]
+        assert mine["low"] == pytest.approx(each.low, rel=0.2), key
+        assert mine["high"] == pytest.approx(each.high, rel=0.2), key
 
 
 def test_without_whirlpool_and_rest_there_is_none(papers):

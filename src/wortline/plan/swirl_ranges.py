@@ -69,11 +69,16 @@ class SwirlMembers:
         return self.conditioned(plain, share=True)
 
 
+def part_of(normals: Array) -> Array:
+    """Rows from all over a table of draws, as many as a whirlpool takes."""
+    return normals[:: max(len(normals) // MEMBERS, 1)][:MEMBERS]
+
+
 def swirl_members(
     fitted: Fitted, curves: LidCurves, line: SwirlLine, normals: Array
 ) -> SwirlMembers | None:
-    """Run the whirlpool of the first draws of the table; None where it would not be finite."""
-    brew, moved = fitted.case.drawn(normals[:MEMBERS])
+    """Run the whirlpool of a part of the draws; None where it would not be finite."""
+    brew, moved = fitted.case.drawn(part_of(normals))
     day = brew_day(brew, curves, fitted.day.volumes.water_l, fitted.day.method)
     gear = gear_of(brew)
     kettle = swirl_kettle(day, gear)

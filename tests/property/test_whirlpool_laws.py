@@ -157,6 +157,29 @@ def test_a_pump_left_on_is_never_clearer_than_a_rest(kettle, drawn):
 
 
 @few
+@given(kettles(), constants(), between(1.0, 10.0), between(2.0, 40.0))
+def test_directions_that_hold_in_every_variation(kettle, drawn, pump_min, rest_min):
+    """What the page about the whirlpool calls sure, over all ranges of constants and kettles."""
+    found = swirl_choices(kettle, pump_min, rest_min, drawn)
+    meant = found.as_meant
+    # a whirlpool does not clear the wort sooner than a stand of the same minutes
+    assert meant.clear_fraction <= found.never_pumped.clear_fraction + 1e-3
+    # but what has settled lies further in
+    settled = meant.cone_share + meant.dusted_share
+    even = found.never_pumped.cone_share / (1.0 - (1.0 - found.never_pumped.clear_fraction))
+    assert meant.cone_share >= (even - 1e-3) * settled
+    # an obstacle slows it and spreads what has settled
+    free = found.unobstructed
+    assert free.turns_per_min_stop >= meant.turns_per_min_stop - 1e-9
+    share = free.cone_share / (free.cone_share + free.dusted_share)
+    assert meant.cone_share / settled <= share + 5e-3
+    # the turning halves in less than the textbook's time, which is of the floor alone
+    done = run(kettle, pump_min, rest_min, drawn)
+    stop_rad_s = done.turns_per_min_stop * np.pi / 30.0
+    assert done.half_min < linear_spin_down_min(stop_rad_s, body_of(kettle))
+
+
+@few
 @given(kettles(), between(1.01, 2.0))
 def test_what_drives_more_turns_faster(kettle, factor):
     """Laws: more flow, a narrower nozzle, less in the way, thinner wort turn faster."""
@@ -379,6 +402,11 @@ def test_odd_kettles_get_finite_answers(odd):
     assert 0.0 <= done.turns_per_min_stop <= done.turns_per_min_terminal * 1.0001
     assert np.isfinite(done.draw_off.level_m)
     assert done.half_litre_more_mg_l >= 0.0
+
+
+def test_a_trickle_still_has_its_minutes():
+    """Law: any flow at all turns the kettle over once, in volume over flow."""
+    assert run(replace(BASE, flow_l_min=0.5)).pump_min == pytest.approx(60.0)
 
 
 def test_drag_of_an_obstacle():

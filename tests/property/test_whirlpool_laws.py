@@ -11,6 +11,7 @@ from wortline.science.cone import cone_size_m, draw_off
 from wortline.science.deposit import RINGS, Trub, floor_action, moved_trub
 from wortline.science.swirl_choices import returned_after_rest, swirl_choices, swirl_table
 from wortline.science.swirl_constants import KNOWN, SwirlConstants, swirl_constants_at
+from wortline.science.swirl_course import Course, even_steps_min, growing_steps_min
 from wortline.science.swirl_drive import (
     brake_n_m,
     jet_torque_n_m,
@@ -402,6 +403,30 @@ def test_odd_kettles_get_finite_answers(odd):
     assert 0.0 <= done.turns_per_min_stop <= done.turns_per_min_terminal * 1.0001
     assert np.isfinite(done.draw_off.level_m)
     assert done.half_litre_more_mg_l >= 0.0
+
+
+def test_reading_a_course_between_its_points():
+    """By hand: straight between points, the ends beyond them; crossings straight in the log."""
+    times = np.array([0.0, 1.0, 3.0])
+    none = np.zeros((3, 8))
+    course = Course(times, times, times, times, none, none)
+    line = np.array([4.0, 2.0, 6.0])
+    assert [course.at(when, line) for when in (-1.0, 0.5, 1.0, 2.0, 3.0, 9.0)] == [4, 3, 2, 4, 6, 6]
+    assert course.below_one_min(np.array([8.0, 2.0, 0.5])) == pytest.approx(2.0)
+    assert course.below_one_min(np.array([0.5, 2.0, 0.5])) == pytest.approx(2.0)
+    assert course.below_one_min(np.array([2.0, 1.0, 0.5])) == pytest.approx(1.0)
+    assert course.below_one_min(np.array([0.5, 0.4, 1.0])) == 0.0
+    assert np.isnan(course.below_one_min(np.array([8.0, 0.5, 2.0])))
+    assert course.below_one_min(np.array([3.0, 0.0, 0.0])) < 0.01
+
+
+def test_steps_of_pump_and_rest():
+    """Law: they fill the time; those of the rest grow by the same factor each, from a second."""
+    even, growing = even_steps_min(3.0, ()), growing_steps_min(60.0, (2,))
+    assert even == pytest.approx(np.full(30, 0.1))
+    assert growing.shape == (75, 2)
+    assert np.sum(growing, axis=0) == pytest.approx(60.0)
+    assert growing[1:] / growing[:-1] == pytest.approx(1.075)
 
 
 def test_a_trickle_still_has_its_minutes():

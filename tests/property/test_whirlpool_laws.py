@@ -11,6 +11,7 @@ from wortline.science.cone import cone_size_m, draw_off
 from wortline.science.deposit import RINGS, Trub, floor_action, moved_trub
 from wortline.science.swirl_choices import returned_after_rest, swirl_choices, swirl_table
 from wortline.science.swirl_constants import KNOWN, SwirlConstants, swirl_constants_at
+from wortline.science.swirl_course import Course, even_steps_min, growing_steps_min
 from wortline.science.swirl_drive import (
     brake_n_m,
     jet_torque_n_m,
@@ -154,6 +155,29 @@ def test_a_pump_left_on_is_never_clearer_than_a_rest(kettle, drawn):
     assert found.pump_left_on.clear_fraction <= found.as_meant.clear_fraction + 1e-9
     assert found.never_pumped.turns_per_min_stop == 0.0
     assert found.unobstructed.turns_per_min_stop >= found.as_meant.turns_per_min_stop - 1e-9
+
+
+@few
+@given(kettles(), constants(), between(1.0, 10.0), between(2.0, 40.0))
+def test_directions_that_hold_in_every_variation(kettle, drawn, pump_min, rest_min):
+    """What the page about the whirlpool calls sure, over all ranges of constants and kettles."""
+    found = swirl_choices(kettle, pump_min, rest_min, drawn)
+    meant = found.as_meant
+    # a whirlpool does not clear the wort sooner than a stand of the same minutes
+    assert meant.clear_fraction <= found.never_pumped.clear_fraction + 1e-3
+    # but what has settled lies further in
+    settled = meant.cone_share + meant.dusted_share
+    even = found.never_pumped.cone_share / (1.0 - (1.0 - found.never_pumped.clear_fraction))
+    assert meant.cone_share >= (even - 1e-3) * settled
+    # an obstacle slows it and spreads what has settled
+    free = found.unobstructed
+    assert free.turns_per_min_stop >= meant.turns_per_min_stop - 1e-9
+    share = free.cone_share / (free.cone_share + free.dusted_share)
+    assert meant.cone_share / settled <= share + 5e-3
+    # the turning halves in less than the textbook's time, which is of the floor alone
+    done = run(kettle, pump_min, rest_min, drawn)
+    stop_rad_s = done.turns_per_min_stop * np.pi / 30.0
+    assert done.half_min < linear_spin_down_min(stop_rad_s, body_of(kettle))
 
 
 @few
@@ -379,6 +403,35 @@ def test_odd_kettles_get_finite_answers(odd):
     assert 0.0 <= done.turns_per_min_stop <= done.turns_per_min_terminal * 1.0001
     assert np.isfinite(done.draw_off.level_m)
     assert done.half_litre_more_mg_l >= 0.0
+
+
+def test_reading_a_course_between_its_points():
+    """By hand: straight between points, the ends beyond them; crossings straight in the log."""
+    times = np.array([0.0, 1.0, 3.0])
+    none = np.zeros((3, 8))
+    course = Course(times, times, times, times, none, none)
+    line = np.array([4.0, 2.0, 6.0])
+    assert [course.at(when, line) for when in (-1.0, 0.5, 1.0, 2.0, 3.0, 9.0)] == [4, 3, 2, 4, 6, 6]
+    assert course.below_one_min(np.array([8.0, 2.0, 0.5])) == pytest.approx(2.0)
+    assert course.below_one_min(np.array([0.5, 2.0, 0.5])) == pytest.approx(2.0)
+    assert course.below_one_min(np.array([2.0, 1.0, 0.5])) == pytest.approx(1.0)
+    assert course.below_one_min(np.array([0.5, 0.4, 1.0])) == 0.0
+    assert np.isnan(course.below_one_min(np.array([8.0, 0.5, 2.0])))
+    assert course.below_one_min(np.array([3.0, 0.0, 0.0])) < 0.01
+
+
+def test_steps_of_pump_and_rest():
+    """Law: they fill the time; those of the rest grow by the same factor each, from a second."""
+    even, growing = even_steps_min(3.0, ()), growing_steps_min(60.0, (2,))
+    assert even == pytest.approx(np.full(30, 0.1))
+    assert growing.shape == (75, 2)
+    assert np.sum(growing, axis=0) == pytest.approx(60.0)
+    assert growing[1:] / growing[:-1] == pytest.approx(1.075)
+
+
+def test_a_trickle_still_has_its_minutes():
+    """Law: any flow at all turns the kettle over once, in volume over flow."""
+    assert run(replace(BASE, flow_l_min=0.5)).pump_min == pytest.approx(60.0)
 
 
 def test_drag_of_an_obstacle():

@@ -184,8 +184,9 @@ def _between_min(
 ) -> Real:
     """Return the time from one rate of rotation to another, by Gauss's rule over the rate."""
     jet, pull = _push_and_pull(body, drive, constants)
-    members = np.ndim(jet + start + brake_n_m(end, body, drive, constants))
-    shape = (-1,) + (1,) * members
+    at_end = brake_n_m(end, body, drive, constants)
+    members = np.broadcast_shapes(np.shape(jet), np.shape(start), np.shape(at_end))
+    shape = (-1,) + (1,) * len(members)
     nodes = 0.5 + 0.5 * _NODES.reshape(shape)
     turning = np.asarray(start + (end - start) * nodes, dtype=np.float64)
     net = jet - pull * turning - brake_n_m(turning, body, drive, constants)

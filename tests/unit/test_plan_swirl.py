@@ -186,6 +186,19 @@ def test_readings_take_the_place_of_the_guess(papers, planned):
     assert not notes(mine.report, "swirl-guess") and notes(planned.report, "swirl-guess")
 
 
+def test_readings_of_another_day_serve_on_this_one(papers):
+    """Fuller, with other hops and pumped for longer: the constants are the rig's, not the day's."""
+    other = {**READINGS, "wort": "40 L", "hops": "20 g", "pumped": "8 min"}
+    report = swirled(papers, **other).planned().report
+    ranges = {key: each for key, each in report["ranges"].items() if key.startswith("whirlpool")}
+    turns = ranges["whirlpool.turns_per_min"]
+    assert turns["high"] / turns["low"] < 1.6
+    for each in ranges.values():
+        assert each["low"] <= each["mid"] <= each["high"]
+    still = papers.but({"rig.swirl": READINGS, "recipe.whirlpool.pump": "0 min"}).planned().report
+    assert still["whirlpool"]["from_readings"] and not notes(still, "swirl-guess")
+
+
 def test_readings_that_no_kettle_gives_are_named(papers):
     odd = swirled(papers, turns=["60 /min", "59 /min", "58 /min"], clear_after="1 min").plain()[1]
     assert "cannot be met" in notes(odd, "swirl-readings")[0]

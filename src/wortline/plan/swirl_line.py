@@ -229,7 +229,7 @@ def constants_of(
 ) -> tuple[SwirlConstants, SwirlFit | None]:
     """Constants where the gear takes them, fitted to the brewer's readings where there are any."""
     constants = swirl_constants_at(gear.shares)
-    if not gear.has_readings or not pump_min > 0.0:
+    if not gear.has_readings:
         return constants, None
     pumped_min = pump_min if gear.read_pumped_min is None else gear.read_pumped_min
     fit = fitted_to_readings(

@@ -436,6 +436,15 @@ def test_wort_is_still_at_two_centimetres_a_second():
     assert 2.0 * np.pi * 0.18 * turns / 60.0 == pytest.approx(0.02, rel=0.005)
 
 
+def test_the_rest_begins_where_the_pump_stops():
+    """Law: turning, clarity and cone go on without a jump."""
+    done = run(BASE, 0.4)
+    for name in ("turns_per_min", "clear_fraction", "suspended_mg_l", "cone_by_class"):
+        before, after = (getattr(each, name) for each in (done.pumping, done.resting))
+        assert after[0] == pytest.approx(before[-1], rel=1e-12)
+    assert done.turns_per_min_stop == done.pumping.turns_per_min[-1]
+
+
 def test_a_trickle_still_has_its_minutes():
     """Law: any flow at all turns the kettle over once, in volume over flow."""
     assert run(replace(BASE, flow_l_min=0.5)).pump_min == pytest.approx(60.0)

@@ -429,6 +429,22 @@ def test_steps_of_pump_and_rest():
     assert growing[1:] / growing[:-1] == pytest.approx(1.075)
 
 
+def test_wort_is_still_at_two_centimetres_a_second():
+    """By hand: where trub settles at once, the wall speed 2 pi R n decides when the rest ends."""
+    done = run(BASE, 3.0, constants=replace(USUAL, floc_size=4.0, clear_mg_l=900.0))
+    turns = done.resting.at(done.rest_min, done.resting.turns_per_min)
+    assert 2.0 * np.pi * 0.18 * turns / 60.0 == pytest.approx(0.02, rel=0.005)
+
+
+def test_the_rest_begins_where_the_pump_stops():
+    """Law: turning, clarity and cone go on without a jump."""
+    done = run(BASE, 0.4)
+    for name in ("turns_per_min", "clear_fraction", "suspended_mg_l", "cone_by_class"):
+        before, after = (getattr(each, name) for each in (done.pumping, done.resting))
+        assert after[0] == pytest.approx(before[-1], rel=1e-12)
+    assert done.turns_per_min_stop == done.pumping.turns_per_min[-1]
+
+
 def test_a_trickle_still_has_its_minutes():
     """Law: any flow at all turns the kettle over once, in volume over flow."""
     assert run(replace(BASE, flow_l_min=0.5)).pump_min == pytest.approx(60.0)

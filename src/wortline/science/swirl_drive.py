@@ -221,7 +221,7 @@ def spin_up_min(body: Body, drive: Drive, constants: SwirlConstants, share: floa
     """
     end = share * terminal_rad_s(body, drive, constants)
     some = np.where(np.greater(end, 0.0), end, np.nan)[()]
-    return _between_min(body, drive, constants, 0.0 * some, some)
+    return _between_min(body, drive, constants, 0.0, some)
 
 
 def slowing_min(

@@ -260,6 +260,12 @@ def test_the_printed_day_says_what_to_count_and_where_to_stop(planned):
     assert pump.cautions and "Element off first" in pump.cautions[0]
     (rest,) = [step for step in day if "Rest\u00a0" in step.acts[0] or "Rest 18" in step.acts[0]]
     assert [act.split(" in:")[0] for act in rest.acts[1:3]] == ["2 min", "5 min"]
+    slow = planned.report | {
+        "whirlpool": planned.report["whirlpool"]
+        | {"turns": [{"after_min": 2.0, "turns_per_min": 1.2}]}
+    }
+    acts = [act for step in said(slow) for act in step.acts]
+    assert any("about 1\u00a0turn\u00a0a\u00a0minute" in act for act in acts)
     assert rest.acts[3].startswith("Sample at the outlet, clear after")
     (sent,) = [step for step in day if any("Transfer" in act for act in step.acts)]
     assert "draw-off line" in sent.acts[0] and sent.cautions

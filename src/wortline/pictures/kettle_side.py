@@ -182,7 +182,8 @@ def _moment(
 def _words(moment: KettleMoment) -> list[str]:
     turns = (
         f"{moment.turns_per_min:.0f} turns a minute"
-        if moment.turns_per_min >= 1.0
+        if moment.turns_per_min >= 1.5
+        else "a turn a minute" if moment.turns_per_min >= 0.75
         else "hardly turning" if moment.turns_per_min >= 0.1 else "standing still"
     )
     clear = moment.clear_fraction

@@ -186,3 +186,12 @@ def test_what_a_kettle_is_taken_to_be():
     assert (usual.temp_c, usual.extract_plato, usual.loss_w) == (95.0, 12.0, 600.0)
     assert (usual.hop_bed_l_kg, usual.obstacle_m2, usual.floor_open) == (9.0, 0.0, 1.0)
     assert (usual.outlet_m, usual.draw_l_min) == (0.02, 4.0)
+
+
+def test_the_pump_is_taken_to_have_run_three_minutes():
+    """Common practice, no source; a slow kettle is not up to its rate by then."""
+    slow = replace(BASE, nozzle_m=0.03)
+    usual, said = (fitted_to_readings(slow, [8.0], **more) for more in ({}, {"pump_min": 3.0}))
+    assert usual.constants.jet_share == said.constants.jet_share
+    longer = fitted_to_readings(slow, [8.0], pump_min=3.15)
+    assert longer.constants.jet_share < usual.constants.jet_share

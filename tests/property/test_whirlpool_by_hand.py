@@ -195,3 +195,10 @@ def test_the_pump_is_taken_to_have_run_three_minutes():
     assert usual.constants.jet_share == said.constants.jet_share
     longer = fitted_to_readings(slow, [8.0], pump_min=3.15)
     assert longer.constants.jet_share < usual.constants.jet_share
+
+
+def test_the_classes_of_solids():
+    """Chosen by hand; common practice, no source: sizes as the page about the whirlpool says."""
+    solids = solids_in_wort(body_of(BASE), 30.0, 0.036, replace(USUAL, floc_size=1.5))
+    flocs = [30.0, 60.0, 120.0, 300.0, 750.0]
+    assert 1e6 * solids.size_m == pytest.approx([*flocs, 250.0, 400.0, 800.0])

@@ -162,5 +162,5 @@ def floor_friction_speed_m_s(turning_rad_s: Real, viscosity_m2_s: Real, at_m: Re
     wall_m_s = turning_rad_s * at_m
     laminar = slope * wall_m_s * np.sqrt(viscosity_m2_s * turning_rad_s)
     turbulent = _TURBULENT_FRICTION * wall_m_s**2 * (wall_m_s * at_m / viscosity_m2_s) ** -0.2
-    speed_m_s: Real = np.sqrt(np.maximum(laminar, turbulent))
-    return speed_m_s
+    stress: Real = np.maximum(laminar, turbulent)
+    return np.sqrt(stress)

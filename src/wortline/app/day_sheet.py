@@ -118,10 +118,16 @@ def _steps(report: Any, spoken: Any) -> Iterator[SheetStep]:
 def _act(text: str) -> Act:
     found = _BLANK.search(text)
     blank = found[1] if found else ""
-    if blank:
-        text = text[: found.start()] if found else text
-    kind = "dose" if _DOSE.match(text) else "handles" if text.startswith(_HANDLES) else "act"
-    return Act(text.replace(BLANK, "______").strip(), blank, kind)
+    if found:
+        text = text[: found.start()]
+    if _DOSE.match(text):
+        kind = "dose"
+    elif text.startswith(_HANDLES):
+        kind = "handles"
+    else:
+        # What ends in a colon says what the acts below it are for.
+        kind = "lead" if text.endswith(":") else "act"
+    return Act(text.strip(), blank, kind)
 
 
 def _line_ups(planned: Planned) -> Iterator[LineUpPicture]:

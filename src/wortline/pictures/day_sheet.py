@@ -33,9 +33,10 @@ PAGE = """
 
 #let act(each, size) = {
   let words = if each.kind == "dose" { strong(each.text) } else { each.text }
-  let words = if each.kind == "handles" { text(fill: grey, words) } else { words }
+  let quiet = each.kind == "handles" or each.kind == "lead"
+  let words = if quiet { text(fill: grey, words) } else { words }
   grid(columns: (size * 1.35, 1fr, auto), column-gutter: 2pt,
-    box-to-tick(size), par(hanging-indent: 0pt, words),
+    if quiet { [] } else { box-to-tick(size) }, par(hanging-indent: 0pt, words),
     if each.blank != "" { text(fill: grey, size: 0.88em)[#lower(each.blank) #blank] })
 }
 
@@ -43,8 +44,8 @@ PAGE = """
   set text(size: size)
   for (place, step) in sheet.steps.enumerate() {
     block(breakable: false, width: 100%, above: size * 0.34, below: 0pt,
-      stroke: (top: 0.4pt + rgb("#c6c9ce")), inset: (top: size * 0.3),
-      grid(columns: (size * 3.1, 1fr), column-gutter: size * 0.5, row-gutter: size * 0.34,
+      stroke: (top: 0.4pt + rgb("#c6c9ce")), inset: (top: size * 0.34),
+      grid(columns: (size * 3.1, 1fr), column-gutter: size * 0.5, row-gutter: size * 0.5,
         ..step.cautions.map(each => ([], block(stroke: (left: 2.5pt + accent), inset: (left: 5pt),
           [#text(weight: "bold", fill: accent)[Caution:] #text(each)]))).flatten(),
         text(weight: "bold", step.clock),
@@ -64,8 +65,9 @@ PAGE = """
        columns: (size * 1.35, size * 4.6, 1fr), column-gutter: 2pt,
        box-to-tick(size), align(right, text(weight: "bold", mass)) , pad(left: 4pt, text(what)))))],
     [== Where it should end
-     #stack(spacing: size * 0.38, ..sheet.numbers.map(((what, value)) => grid(
-       columns: (1fr, auto), text(fill: grey, what), text(weight: "bold", value))))])
+     #grid(columns: (1fr, auto), row-gutter: size * 0.4,
+       ..sheet.numbers.map(((what, value)) =>
+         (text(fill: grey, what), align(right, strong(value)))).flatten())])
   v(size * 0.5)
   [== The day, hours:minutes from the first water]
 }
@@ -87,12 +89,14 @@ PAGE = """
   pagebreak()
   set text(size: 9.5pt)
   heading(level: 1)[How the pipes stand]
-  let across = if sheet.line_ups.len() > 2 { 2 } else { 1 }
+  let across = if sheet.line_ups.len() > 1 { 2 } else { 1 }
+  let rows = calc.ceil(sheet.line_ups.len() / across)
+  let high = calc.min(200mm, calc.max(50mm, 232mm / rows - 17mm))
   grid(columns: (1fr,) * across, gutter: 5mm,
     ..sheet.line_ups.map(each => block(breakable: false, width: 100%, [
       #strong(text(each.caption)) \\
       #text(size: 8.5pt, each.words)
-      #image(bytes(each.svg), format: "svg", width: 100%, height: if across == 2 { 68mm } else { 100mm }, fit: "contain",
+      #image(bytes(each.svg), format: "svg", width: 100%, height: high, fit: "contain",
         alt: each.caption + ". " + each.words)])))
 }
 """

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 from wortline.pictures.labels import shortened, wrapped
 from wortline.pictures.pipe_map_graph import Item
@@ -101,8 +102,13 @@ def small_pipe_map(view: View, verdict: Verdict, name: str = "", width_px: int =
     """
     if not NARROWEST_PX <= width_px <= WIDEST_PX:
         raise ValueError(f"the pipe map cannot be {width_px} pixels wide")
-    sizes, edge = Sizes(15.0, 13.0, 130.0), 6.0
+    sizes, edge = Sizes(18.0, 9.0, 125.0), 6.0
     made = layout(view, verdict, sizes, width_px - 2 * edge)
+    named = [
+        replace(each, lines=tuple(line for line in each.lines if line.role == "name"))
+        for each in made.placed
+    ]
+    made = replace(made, placed=type(made.placed)(named))
     moved = element("g", *_map(view, made, sizes), transform=f"translate({edge},{edge})")
     height = math.ceil(made.height + 2 * edge)
     return _document([moved], view, verdict, name, made.width + 2 * edge, height)

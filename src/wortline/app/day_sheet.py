@@ -144,7 +144,7 @@ def _line_ups(planned: Planned) -> Iterator[LineUpPicture]:
     for place, stand in enumerate(plan.stands):
         shown.setdefault(stand.setting, []).append(place)
     air = plan.day.brew.air
-    for setting, places in shown.items():
+    for number, (setting, places) in enumerate(shown.items()):
         phase = report["timeline"][places[0]]
         wort_c = phase["start_c"] if phase["start_c"] is not None else float(air.tap_c)
         known = Conditions(wort_c, float(air.tap_c), 0.25, float(air.pressure_kpa))
@@ -165,5 +165,5 @@ def _line_ups(planned: Planned) -> Iterator[LineUpPicture]:
                 f"water {stand['water']}",
             ]
         )
-        svg = small_pipe_map(view, verdict, str(report["rig"]))
+        svg = small_pipe_map(view, verdict, str(report["rig"]), prefix=f"pipes-{number}-")
         yield LineUpPicture(caption, words, svg)

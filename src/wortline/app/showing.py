@@ -33,6 +33,8 @@ dd span { display: block; font-size: 0.85rem; color: var(--grey); }
 figure { margin: 1rem 0; }
 svg { display: block; width: 100%; height: auto; }
 .narrow { display: none; }
+.pipes { display: grid; grid-template-columns: repeat(auto-fill, minmax(15rem, 1fr)); gap: 1.5rem; }
+.pipes svg { max-height: 32rem; }
 .day { list-style: none; padding: 0; }
 .day > li { display: grid; grid-template-columns: 3.4rem minmax(0, 1fr); gap: 0 0.6rem;
   border-top: 1px solid var(--rule); padding: 0.35rem 0; max-width: none; }
@@ -61,19 +63,20 @@ def style_digest() -> str:
 
 def show_page(planned: Planned, system: System = "metric") -> str:
     """Return one plan as a whole HTML page: picture, numbers, the day, and what is not sure."""
-    report, sheet = planned.report, day_sheet(planned, system, pictures=False)
+    report, sheet = planned.report, day_sheet(planned, system)
     wide = strip_svg(report, system, WIDE_PX, bare=True, prefix="wide-")
     narrow = strip_svg(report, system, NARROW_PX, bare=True, prefix="narrow-")
     title = escape(sheet.title)
     return (
         '<!doctype html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
+        '<link rel="icon" href="data:,">\n'
         f"<title>{title}, a brewing day</title>\n<style>{STYLE}</style>\n</head>\n<body>\n<main>\n"
         f"<h1>{title}</h1>\n<p>A brewing day {escape(sheet.where)}, planned before it was brewed."
         "</p>\n"
         f"{_cants(sheet)}"
         f'<figure><div class="wide">{wide}</div><div class="narrow">{narrow}</div></figure>\n'
-        f"{_figures(planned, system)}{_weigh(sheet)}{_day(sheet)}{_unsure(planned)}"
+        f"{_figures(planned, system)}{_weigh(sheet)}{_day(sheet)}{_pipes(sheet)}{_unsure(planned)}"
         '<p class="quiet">Numbers are information, never permission: wiring, gas, back-flow'
         " prevention, pressure vessels and ventilation are for local code and licensed practice."
         "</p>\n</main>\n</body>\n</html>\n"
@@ -120,6 +123,18 @@ def _day(sheet: DaySheet) -> str:
         "<h2>The day</h2>\n<p class=\"quiet\">Hours and minutes from the first water.</p>\n"
         f'<ol class="day">\n{"".join(steps)}</ol>\n'
     )
+
+
+def _pipes(sheet: DaySheet) -> str:
+    """The pipes as they stand, once for each line-up."""
+    if not sheet.line_ups:
+        return ""
+    figures_ = "".join(
+        f"<figure><figcaption><b>{escape(each.caption)}</b><br>{escape(each.words)}</figcaption>"
+        f"{each.svg}</figure>\n"
+        for each in sheet.line_ups
+    )
+    return f'<h2>The pipes</h2>\n<div class="pipes">\n{figures_}</div>\n'
 
 
 def _unsure(planned: Planned) -> str:

@@ -92,8 +92,12 @@ def pipe_map(view: View, verdict: Verdict, name: str = "", width_px: int = 1200)
     return _document(parts, view, verdict, name, width, math.ceil(foot + edge))
 
 
-def small_pipe_map(view: View, verdict: Verdict, name: str = "", width_px: int = 520) -> str:
+def small_pipe_map(
+    view: View, verdict: Verdict, name: str = "", width_px: int = 520, prefix: str = "small-map-"
+) -> str:
     """SVG picture of the pipes as they stand and nothing beside it, for a sheet of paper.
+
+    `prefix` begins its ids, for pages with more than one.
 
     Raises
     ------
@@ -109,9 +113,11 @@ def small_pipe_map(view: View, verdict: Verdict, name: str = "", width_px: int =
         for each in made.placed
     ]
     made = replace(made, placed=type(made.placed)(named))
-    moved = element("g", *_map(view, made, sizes), transform=f"translate({edge},{edge})")
-    height = math.ceil(made.height + 2 * edge)
-    return _document([moved], view, verdict, name, made.width + 2 * edge, height)
+    # The topmost name may reach above the layout's own edge.
+    above = edge + sizes.name
+    moved = element("g", *_map(view, made, sizes), transform=f"translate({edge},{above})")
+    height = math.ceil(made.height + above + edge)
+    return _document([moved], view, verdict, name, made.width + 2 * edge, height, prefix)
 
 
 def _title(
@@ -291,18 +297,19 @@ def _badge(number: int, x: float, y: float) -> str:
 
 
 def _document(
-    parts: list[str], view: View, verdict: Verdict, name: str, width: float, height: int
+    parts: list[str], view: View, verdict: Verdict, name: str, width: float, height: int,
+    prefix: str = "pipe-map-",
 ) -> str:
     said = " ".join(sentences(view, verdict))
     return element(
         "svg",
-        element("title", escape(f"Pipe map of {name or 'a rig'}"), id="pipe-map-title"),
-        element("desc", escape(said), id="pipe-map-desc"),
+        element("title", escape(f"Pipe map of {name or 'a rig'}"), id=f"{prefix}title"),
+        element("desc", escape(said), id=f"{prefix}desc"),
         rect(0, 0, width, height, GROUND),
         *parts,
         xmlns="http://www.w3.org/2000/svg", width=width, height=float(height),
         viewBox=f"0 0 {width:.0f} {height}", role="img",
-        aria_labelledby="pipe-map-title pipe-map-desc", font_family=FONT,
+        aria_labelledby=f"{prefix}title {prefix}desc", font_family=FONT,
     ) + "\n"
 
 

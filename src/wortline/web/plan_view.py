@@ -20,7 +20,7 @@ from wortline.units import say
 from wortline.web.rendering import System, environment, link
 
 LEAST_PX, MOST_PX, WIDE_PX, NARROW_PX = 320, 1600, 940, 336
-QUICK = ("cant", "numbers", "changed", "ledger", "doses")
+QUICK = ("cant", "numbers", "others", "changed", "ledger", "doses")
 PARTS = (*QUICK, "whirl", "notes")
 STEP_NAMES = {
     "water": "water at the tap",

@@ -83,15 +83,17 @@ class Running:
 
 @dataclass
 class Served:
-    """One server in a thread of this process."""
+    """One server in a thread of this process; on a port of its own, or again on a known one."""
 
     services: Services
+    port: int = 0
 
     def __enter__(self) -> Running:
         import uvicorn
 
         self.socket = socket.socket()
-        self.socket.bind(("127.0.0.1", 0))
+        self.socket.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        self.socket.bind(("127.0.0.1", self.port))
         port = self.socket.getsockname()[1]
         config = uvicorn.Config(application(self.services), log_level="warning", access_log=False)
         self.server = uvicorn.Server(config)

@@ -13,7 +13,7 @@ from wortline.app.levers import Lever, edits_of, levers
 from wortline.app.planning import Planned, plan_documents
 from wortline.app.ports import DocumentStore, Revision
 from wortline.documents.day import Day
-from wortline.documents.loading import DocumentKind
+from wortline.documents.loading import Document, DocumentKind
 from wortline.documents.recipe import Recipe
 from wortline.documents.rig import Rig
 from wortline.errors import DocumentRefused, Problem
@@ -164,7 +164,8 @@ Sheets = tuple[tuple[str, str], ...]
 
 def _opened(sheets: Sheets, with_day: bool) -> tuple[Recipe, Rig, Day | None]:
     kinds: tuple[DocumentKind, ...] = ("recipe", "rig", "day")
-    found, problems = [], []
+    found: list[Document] = []
+    problems: list[Problem] = []
     for kind, (name, text) in zip(kinds[: 3 if with_day else 2], sheets, strict=True):
         try:
             found.append(opened_again(name, text, kind))

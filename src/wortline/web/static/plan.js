@@ -154,7 +154,7 @@ function move(lever, typed, done) {
   if (done) step();
   set(lever);
   showMoved();
-  asker.want();
+  want();
 }
 
 function step() {
@@ -171,7 +171,7 @@ function travel(way) {
   for (const lever of levers.values()) set(lever);
   showMoved();
   said.textContent = way === "undo" ? "One step taken back." : "One step done again.";
-  asker.want();
+  want();
 }
 
 /** @param {string} words */
@@ -232,10 +232,11 @@ function show(answer) {
   plan.classList.remove("is-old");
   old.textContent = "";
   clearTimeout(idle);
+  if (whole && !asker.wanted) plan.removeAttribute("aria-busy");
   if (!whole) {
     idle = setTimeout(() => {
       wholeWanted = true;
-      asker.want();
+      want();
     }, IDLE_MS);
   }
 }
@@ -253,6 +254,12 @@ function sent() {
 }
 
 const asker = new Asker(sent, show, markOld);
+
+/** Asks for the page anew; until the whole answer stands there it is busy. */
+function want() {
+  plan.setAttribute("aria-busy", "true");
+  asker.want();
+}
 
 for (const lever of levers.values()) {
   const { text, range } = lever;
@@ -275,7 +282,7 @@ part("put-back", HTMLButtonElement).addEventListener("click", () => {
   for (const lever of levers.values()) set(lever);
   showMoved();
   said.textContent = "All is as it is kept.";
-  asker.want();
+  want();
 });
 
 document.addEventListener("keydown", (event) => {
@@ -313,7 +320,7 @@ accept.addEventListener("submit", async (event) => {
     whyLine.value = "";
     said.textContent = "Kept as new revisions. Undo still works.";
     showMoved();
-    if (Object.keys(moves()).length) asker.want();
+    if (Object.keys(moves()).length) want();
     else show(answer);
   } catch {
     said.textContent = "Not kept: the server does not answer. What you moved is kept here; try again.";
@@ -348,7 +355,7 @@ new ResizeObserver(() => {
   // The picture has its letters drawn for its width; another width is another picture.
   if (!first || fitsNot()) {
     wholeWanted = true;
-    asker.want();
+    want();
   }
 }).observe(strip);
 
@@ -359,8 +366,9 @@ function fitsNot() {
 
 for (const lever of levers.values()) set(lever);
 showMoved();
-if (Object.keys(moves()).length) asker.want();
+if (Object.keys(moves()).length) want();
 window.addEventListener("online", () => plan.classList.contains("is-old") && asker.want());
+plan.dataset["ready"] = "yes";
 document.addEventListener("visibilitychange", () => {
-  if (!document.hidden && plan.classList.contains("is-old")) asker.want();
+  if (!document.hidden && plan.classList.contains("is-old")) want();
 });

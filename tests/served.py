@@ -83,7 +83,7 @@ class Running:
 
 @dataclass
 class Served:
-    """One server in a thread of this process, on a free port or where one was before."""
+    """One server in a thread of this process; on a port of its own, or again on a known one."""
 
     services: Services
     port: int = 0

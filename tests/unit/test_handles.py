@@ -2,6 +2,7 @@
 
 import re
 from importlib.resources import files
+from itertools import pairwise
 
 import pytest
 
@@ -74,7 +75,7 @@ def test_each_line_up_of_the_day_is_good_once_its_needs_are_met(name: str) -> No
 
 def test_an_act_leads_from_one_step_to_the_next_by_one_hand() -> None:
     steps = day_steps(FIRST, None, {})
-    for before, after in zip(steps, steps[1:], strict=False):
+    for before, after in pairwise(steps):
         changed = sum(
             one != other
             for key in ("handles", "hose_ends", "pump", "water")

@@ -80,7 +80,8 @@ def _opened(name: str, text: str, kind: DocumentKind) -> Document:
 def _tree(text: str) -> Node:
     # What is read here has passed the door: no anchors, no tags, one document.
     read("document", text)
-    return YAML(typ="safe", pure=True).compose(io.StringIO(text))
+    found: Node = YAML(typ="safe", pure=True).compose(io.StringIO(text))
+    return found
 
 
 def _spliced(text: str, splices: Sequence[Splice]) -> str:
@@ -167,7 +168,8 @@ def _replaced(text: str, node: Node, value: str) -> Splice:
 def _end(text: str, node: Node) -> int:
     """Return where a value ends; a block ends where the parser has seen the next thing begin."""
     end, start = int(node.end_mark.index), int(node.start_mark.index)
-    if isinstance(node, ScalarNode) or node.flow_style:
+    # Parts in braces and brackets end where they are closed.
+    if isinstance(node, ScalarNode) or getattr(node, "flow_style", False):
         return end
     stretch = text[start:end].split("\n")
     while len(stretch) > 1 and (not stretch[-1].strip() or stretch[-1].lstrip().startswith("#")):

@@ -27,7 +27,7 @@ class Figure:
     @property
     def range(self) -> str:
         """From low to high; nothing where both read the same as the number."""
-        return "" if self.low == self.high else f"{self.low} to {self.high}"
+        return "" if self.low == self.high.partition(" ")[0] else f"{self.low} to {self.high}"
 
 
 def _rows(system: str) -> tuple[tuple[str, str, Shown], ...]:
@@ -50,16 +50,25 @@ def _rows(system: str) -> tuple[tuple[str, str, Shown], ...]:
     )
 
 
+def of_whirlpool(key: str) -> bool:
+    """Say whether a number is the whirlpool's, which takes longer to work out."""
+    return key.startswith("whirlpool.")
+
+
 def figures(report: Report, system: str = "metric") -> list[Figure]:
     """Return the few numbers of a plan; one that this plan does not have is unknown."""
     found = []
     for key, title, shown in _rows(system):
         spread = report["ranges"].get(key)
         if spread is None:
-            if not key.startswith("whirlpool."):
+            if not of_whirlpool(key):
                 found.append(Figure(key, title, "unknown"))
             continue
         low, mid, high = (shown(spread[part]) for part in ("low", "mid", "high"))
+        unit = low.partition(" ")[2]
+        # One unit is said once: 22.4 to 23.6 L.
+        if unit and unit == high.partition(" ")[2]:
+            low = low.partition(" ")[0]
         found.append(Figure(key, title, mid, low, high, spread["trust"]))
     return found
 
@@ -93,11 +102,17 @@ def _choice(lever: Lever, text: str) -> str:
     return dict(lever.choices).get(text, text) or "nothing"
 
 
-def changes_in_words(before: Report, after: Report, system: str = "metric") -> list[str]:
+def changes_in_words(
+    before: Report, after: Report, system: str = "metric", whole: bool = True
+) -> list[str]:
     """Return what followed: figures, the length of the day, doses, notes that came or went."""
-    old = {each.key: each for each in figures(before, system)}
+    told, now = (
+        [each for each in figures(report, system) if whole or not of_whirlpool(each.key)]
+        for report in (before, after)
+    )
+    old = {each.key: each for each in told}
     said = []
-    for each in figures(after, system):
+    for each in now:
         was = old.pop(each.key, None)
         if was is None:
             said.append(f"{each.title}: {each.text}, new")
@@ -109,12 +124,18 @@ def changes_in_words(before: Report, after: Report, system: str = "metric") -> l
     if day_length(before) != day_length(after):
         said.append(f"Length of the day: {day_length(before)} → {day_length(after)} h")
     said += _masses(before, after, partial(say, system=system))
-    said += _told(before, after)
+    if whole:
+        said += _told(before, after)
+    if before["fits"] and not after["fits"]:
+        said.append("The plan no longer fits: see can't, because")
+    if after["fits"] and not before["fits"]:
+        said.append("The plan fits now")
     return said
 
 
 def _masses(before: Report, after: Report, spoken: Callable[..., str]) -> list[str]:
     """Return the masses that the plan itself scales to its aim."""
+
     def weighed(report: Report) -> dict[str, str]:
         rows = [(each["name"], each["mass_kg"]) for each in report["grist"]]
         rows += [
@@ -146,8 +167,4 @@ def _told(before: Report, after: Report) -> list[str]:
         for each in before["notes"]
         if each["code"] not in new and each["severity"] == "warn"
     ]
-    if before["fits"] and not after["fits"]:
-        said.append("The plan no longer fits: see can't, because")
-    if after["fits"] and not before["fits"]:
-        said.append("The plan fits now")
     return said

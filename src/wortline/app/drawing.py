@@ -25,6 +25,13 @@ def strip_png(report: dict[str, Any], system: System = "metric", width_px: int =
     return png(strip_svg(report, system), width_px)
 
 
+def sheet_pdf(sheet: dict[str, Any], paper: Literal["a4", "letter"] = "a4") -> bytes:
+    """The values of a day sheet as a tagged PDF."""
+    from wortline.pictures.day_sheet import day_sheet_pdf
+
+    return day_sheet_pdf(sheet, paper)
+
+
 def rest_svg(report: dict[str, Any], width_px: int = 1200, with_verdict: bool = True) -> str:
     """The trade of the rest (`rest/1`) as small panels on one axis, as SVG."""
     from wortline.pictures.rest_trade import DoseCurve, TradePicture, Way, rest_trade_picture

@@ -127,7 +127,7 @@ def _batch(batch: Quantity, us: bool) -> Lever:
     unit, step = ("US gal", 0.1) if us else ("L", 0.5)
     whole = shown_in(batch.value, "volume", unit)
     high = step * round(1.6 * whole / step)
-    return _amount("recipe.batch", "Batch, cold in the fermenter", batch, unit, (step, high, step))
+    return _amount("recipe.batch", "Batch, cold", batch, unit, (step, high, step))
 
 
 def _tap(day: Day, report: Mapping[str, Any], us: bool) -> Lever:

@@ -54,9 +54,17 @@ def plan_brew(
 
 
 def plan_documents(
-    recipe: Recipe, rig: Rig, day: Day | None, method: str = "kinetic", system: str = "metric"
+    recipe: Recipe,
+    rig: Rig,
+    day: Day | None,
+    method: str = "kinetic",
+    system: str = "metric",
+    whole: bool = True,
 ) -> Planned:
-    """Plan the day that documents mean which have passed the door."""
+    """Plan the day that documents mean which have passed the door.
+
+    What is not `whole` lacks the whirlpool and the line-ups, which take the longest.
+    """
     resolved = resolve(recipe, rig, day)
     worked = plan(
         resolved.case,
@@ -66,6 +74,7 @@ def plan_documents(
         method,
         system,
         _piping(resolved),
+        whole,
     )
     told = _hold_up_note(resolved, rig, system)
     worked = replace(worked, notes=[*resolved.assumed, *told, *worked.notes])

@@ -13,7 +13,7 @@ from wortline.app.levers import Lever, edits_of, levers
 from wortline.app.planning import Planned, plan_documents
 from wortline.app.ports import DocumentStore, Revision
 from wortline.documents.day import Day
-from wortline.documents.loading import DocumentKind
+from wortline.documents.loading import Document, DocumentKind
 from wortline.documents.recipe import Recipe
 from wortline.documents.rig import Rig
 from wortline.errors import DocumentRefused, Problem
@@ -70,8 +70,10 @@ def levers_of(papers: Papers, method: str, system: str) -> tuple[Lever, ...]:
     return _levers(sheets, papers.day is not None, method, system)
 
 
-def tried(papers: Papers, moves: Mapping[str, str], method: str, system: str) -> Tried:
-    """Return the plan as it would be with levers moved.
+def tried(
+    papers: Papers, moves: Mapping[str, str], method: str, system: str, whole: bool = True
+) -> Tried:
+    """Return the plan as it would be with levers moved; `whole` as `plan_documents` has it.
 
     Raises
     ------
@@ -95,7 +97,7 @@ def tried(papers: Papers, moves: Mapping[str, str], method: str, system: str) ->
     texts = _texts(papers, [(known[key], typed) for key, typed in moved.items()])
     sheets = tuple((title(each), texts.get(each.kind, each.text)) for each in papers.all)
     try:
-        planned = _planned(sheets, papers.day is not None, method, system)
+        planned = _planned(sheets, papers.day is not None, method, system, whole)
     except DocumentRefused as refusal:
         raise _at_levers(refusal, papers, moved) from None
     return Tried(papers, planned, moved, texts)
@@ -162,7 +164,8 @@ Sheets = tuple[tuple[str, str], ...]
 
 def _opened(sheets: Sheets, with_day: bool) -> tuple[Recipe, Rig, Day | None]:
     kinds: tuple[DocumentKind, ...] = ("recipe", "rig", "day")
-    found, problems = [], []
+    found: list[Document] = []
+    problems: list[Problem] = []
     for kind, (name, text) in zip(kinds[: 3 if with_day else 2], sheets, strict=True):
         try:
             found.append(opened_again(name, text, kind))
@@ -179,12 +182,14 @@ def _opened(sheets: Sheets, with_day: bool) -> tuple[Recipe, Rig, Day | None]:
 
 
 @lru_cache(maxsize=48)
-def _planned(sheets: Sheets, with_day: bool, method: str, system: str) -> Planned:
+def _planned(
+    sheets: Sheets, with_day: bool, method: str, system: str, whole: bool = True
+) -> Planned:
     recipe, rig, day = _opened(sheets, with_day)
     name, text = sheets[0]
     if problems := chill_problems(recipe, rig, File(name, text.encode("utf-8"))):
         raise DocumentRefused(problems)
-    return plan_documents(recipe, rig, day, method, system)
+    return plan_documents(recipe, rig, day, method, system, whole)
 
 
 @lru_cache(maxsize=48)

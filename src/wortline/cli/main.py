@@ -117,6 +117,13 @@ def _planned(
 @click.option("--json", "as_json", is_flag=True, help="Print plan/1, in core units.")
 @click.option("--svg", type=_READABLE, help="Write the strip picture of the day here.")
 @click.option("--png", type=_READABLE, help="Write the strip picture as PNG here.")
+@click.option("--sheet", "pdf", type=_READABLE, help="Write the sheet of the day as PDF here.")
+@click.option(
+    "--paper",
+    type=click.Choice(["a4", "letter"]),
+    help="Paper of the sheet; Letter with US units, else A4.",
+)
+@click.option("--show", type=_READABLE, help="Write a page to show here: one HTML file.")
 def plan_command(
     recipe: Path,
     rig: Path,
@@ -126,6 +133,9 @@ def plan_command(
     as_json: bool,
     svg: Path | None,
     png: Path | None,
+    pdf: Path | None,
+    paper: Literal["a4", "letter"] | None,
+    show: Path | None,
 ) -> None:
     """Plan the whole brewing day of RECIPE on a rig."""
     planned = _planned(recipe, rig, day, method, units, as_json)
@@ -136,6 +146,16 @@ def plan_command(
             _write(svg, strip_svg(planned.report, units).encode("utf-8"))
         if png:
             _write(png, strip_png(planned.report, units))
+    if pdf:
+        from wortline.app.day_sheet import day_sheet
+        from wortline.app.drawing import sheet_pdf
+
+        chosen: Literal["a4", "letter"] = paper or ("letter" if units == "us" else "a4")
+        _write(pdf, sheet_pdf(day_sheet(planned, units).values(), chosen))
+    if show:
+        from wortline.app.showing import show_page
+
+        _write(show, show_page(planned, units).encode("utf-8"))
     if as_json:
         from wortline.cli.output import as_text
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 from wortline.pictures.labels import shortened, wrapped
@@ -106,6 +106,34 @@ def pipe_map(view: View, verdict: Verdict, name: str = "", width_px: int = 1200)
                 transform=f"translate({edge + spare / 2:.1f},{top:.1f})", class_="map")
     )
     return _document(parts, view, verdict, name, width, math.ceil(foot + edge))
+
+
+def small_pipe_map(
+    view: View, verdict: Verdict, name: str = "", width_px: int = 520, prefix: str = "small-map-"
+) -> str:
+    """SVG picture of the pipes as they stand and nothing beside it, for a sheet of paper.
+
+    `prefix` begins its ids, for pages with more than one.
+
+    Raises
+    ------
+    ValueError
+        If the width is not from 320 to 4000 pixels.
+    """
+    if not NARROWEST_PX <= width_px <= WIDEST_PX:
+        raise ValueError(f"the pipe map cannot be {width_px} pixels wide")
+    sizes, edge = Sizes(18.0, 9.0, 125.0), 6.0
+    made = layout(view, verdict, sizes, width_px - 2 * edge)
+    named = [
+        replace(each, lines=tuple(line for line in each.lines if line.role == "name"))
+        for each in made.placed
+    ]
+    made = replace(made, placed=type(made.placed)(named))
+    # The topmost name may reach above the layout's own edge.
+    above = edge + sizes.name
+    moved = element("g", *map_parts(view, made, sizes), transform=f"translate({edge},{above})")
+    height = math.ceil(made.height + above + edge)
+    return _document([moved], view, verdict, name, made.width + 2 * edge, height, prefix)
 
 
 def _title(
@@ -304,19 +332,20 @@ def _badge(number: int, x: float, y: float) -> str:
 
 
 def _document(
-    parts: list[str], view: View, verdict: Verdict, name: str, width: float, height: int
+    parts: list[str], view: View, verdict: Verdict, name: str, width: float, height: int,
+    prefix: str = "pipe-map-",
 ) -> str:
     said = " ".join(sentences(view, verdict))
     return element(
         "svg",
-        element("title", escape(f"Pipe map of {name or 'a rig'}"), id="pipe-map-title"),
-        element("desc", escape(said), id="pipe-map-desc"),
+        element("title", escape(f"Pipe map of {name or 'a rig'}"), id=f"{prefix}title"),
+        element("desc", escape(said), id=f"{prefix}desc"),
         rect(0, 0, width, height, GROUND),
         *parts,
         xmlns="http://www.w3.org/2000/svg", width=width, height=float(height),
         viewBox=f"0 0 {width:.0f} {height}", role="img",
-        aria_labelledby="pipe-map-title pipe-map-desc", font_family=FONT,
+        aria_labelledby=f"{prefix}title {prefix}desc", font_family=FONT,
     ) + "\n"
 
 
-__all__ = ["Press", "map_parts", "pipe_map", "sentences", "stance"]
+__all__ = ["Press", "map_parts", "pipe_map", "sentences", "small_pipe_map", "stance"]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from bisect import bisect_right
 from dataclasses import dataclass
+from functools import cached_property
 
 WIDE = 1.25  # below this stretch a change of pace is not worth its explanation
 SHORTEST_MIN = 0.01  # a shorter stretch of the day has no width of its own
@@ -20,7 +21,7 @@ class Piece:
     left: float
     right: float
 
-    @property
+    @cached_property
     def pace(self) -> float:
         """Width of one minute on the picture."""
         return (self.right - self.left) / (self.end_min - self.start_min)
@@ -32,10 +33,13 @@ class TimeScale:
 
     pieces: tuple[Piece, ...]
 
+    @cached_property
+    def _starts(self) -> list[float]:
+        return [piece.start_min for piece in self.pieces]
+
     def x(self, at_min: float) -> float:
         """Place of a minute."""
-        starts = [piece.start_min for piece in self.pieces]
-        piece = self.pieces[max(0, bisect_right(starts, at_min) - 1)]
+        piece = self.pieces[max(0, bisect_right(self._starts, at_min) - 1)]
         held = min(max(at_min, piece.start_min), piece.end_min)
         return piece.left + (held - piece.start_min) * piece.pace
 

@@ -75,11 +75,13 @@ def plan(
     method: str = "kinetic",
     system: str = "metric",
     piping: "Piping | None" = None,
+    whole: bool = True,
 ) -> Plan:
     """Work a case out: fit to aim, central day, timeline, ranges, cautions, notes and can'ts.
 
     Without draws there are no ranges, and nothing but the central day is worked out. With the
-    rig's pipes the phases have their line-ups.
+    rig's pipes the phases have their line-ups. A plan that is not `whole` is the same without
+    what takes the longest: the whirlpool and the line-ups, and what the notes say of them.
     """
     curves = loss_curves(case.central)
     fitted = fit(case, curves, method, aim)
@@ -93,11 +95,11 @@ def plan(
     shifts = time_shifts(day, plain)
     way = wort_way(piping.network.parts if piping else None)
     choking = clog(day, way)
-    standing, piped = line_ups(piping, day, track) if piping else ((), [])
+    standing, piped = line_ups(piping, day, track) if piping and whole else ((), [])
     # The water that is planned, to the last digit, not the water worked out again from its losses.
     central = {**headlines(day, curves), "water_l": day.volumes.water_l}
     ranged = {} if normals is None else ensemble(fitted, curves, central, normals, thresholds)
-    swirl, members = swirl_line(day), None
+    swirl, members = swirl_line(day) if whole else None, None
     if swirl is not None:
         central |= swirl.headlines
         if normals is not None:

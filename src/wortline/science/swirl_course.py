@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from wortline.science.deposit import RINGS, Trub, floor_action, moved_trub
+from wortline.science.deposit import RINGS, Floor, Trub, floor_action, moved_trub
 from wortline.science.real import Real
 from wortline.science.swirl_constants import SwirlConstants
 from wortline.science.swirl_drive import Drive, turning_over
@@ -15,6 +15,7 @@ from wortline.science.turning import Body, turns_per_min
 
 Array = npt.NDArray[np.float64]
 PUMP_STEPS, REST_STEPS = 30, 75
+TOGETHER = 15
 # Each step of the rest is longer than the one before: the first of 60 min is about a second.
 _GROWTH = 1.075
 _LEAST = 1e-300
@@ -132,18 +133,17 @@ class Setting:
         turning: Array = turning_over(lengths_min, turning_rad_s, self.body, drive, self.constants)
         stir = self.stir_m_s(flow_l_min)
         suspended, cone = [trub.suspended], [_in_cone(trub)]
-        for step, length in enumerate(lengths_min):
-            floor = floor_action(
-                0.5 * (turning[step] + turning[step + 1]),
-                self.body,
-                self.solids,
-                stir,
-                self.kettle.floor_open,
-                self.constants,
+        # The floor feels the turning alone, so all steps of a stretch are worked out together.
+        for first in range(0, len(lengths_min), TOGETHER):
+            steps = slice(first, first + TOGETHER)
+            turned = 0.5 * (turning[:-1] + turning[1:])[steps, None, None]
+            floors = floor_action(
+                turned, self.body, self.solids, stir, self.kettle.floor_open, self.constants
             )
-            trub = moved_trub(trub, floor, 60.0 * length)
-            suspended.append(trub.suspended)
-            cone.append(_in_cone(trub))
+            for floor, length in zip(zip(*floors, strict=True), lengths_min[steps], strict=True):
+                trub = moved_trub(trub, Floor(*floor), 60.0 * length)
+                suspended.append(trub.suspended)
+                cone.append(_in_cone(trub))
         load = self.solids.load_mg_l
         left_mg_l = np.sum(np.array(suspended) * load, axis=1)
         course = Course(

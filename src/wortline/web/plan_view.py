@@ -1,6 +1,6 @@
 """A plan as its page shows it: parts that are drawn anew whenever something moves."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -10,6 +10,7 @@ from wortline.app.comparing import (
     figures,
     former_texts,
     moves_in_words,
+    of_whirlpool,
 )
 from wortline.app.drawing import strip_svg
 from wortline.app.explaining import why
@@ -18,8 +19,9 @@ from wortline.app.trying import Papers, Tried, levers_of, plan_as_kept
 from wortline.units import say
 from wortline.web.rendering import System, environment, link
 
-LEAST_PX, MOST_PX, WIDE_PX, NARROW_PX = 320, 1600, 1040, 340
-PARTS = ("cant", "numbers", "changed", "ledger", "doses", "notes")
+LEAST_PX, MOST_PX, WIDE_PX, NARROW_PX = 320, 1600, 940, 336
+QUICK = ("cant", "numbers", "others", "changed", "ledger", "doses")
+PARTS = (*QUICK, "whirl", "notes")
 STEP_NAMES = {
     "water": "water at the tap",
     "first_water": "of it first, on the grain",
@@ -47,11 +49,12 @@ class View:
     kept: Planned
     system: System
     method: str
+    whole: bool = True
 
     @classmethod
-    def of(cls, trial: Tried, method: str, system: System) -> "View":
+    def of(cls, trial: Tried, method: str, system: System, whole: bool = True) -> "View":
         """Look at a trial beside the plan as it is kept."""
-        return cls(trial, plan_as_kept(trial.papers, method, system), system, method)
+        return cls(trial, plan_as_kept(trial.papers, method, system), system, method, whole)
 
     @property
     def report(self) -> dict[str, Any]:
@@ -73,16 +76,19 @@ class View:
     def values(self) -> dict[str, Any]:
         """Everything but the picture."""
         levers = levers_of(self.trial.papers, self.method, self.system)
-        former = self.former
+        former, told = self.former, figures(self.report, self.system)
         was = former_texts(former, self.report, self.system) if former else {}
         return {
             "report": self.report,
-            "figures": figures(self.report, self.system),
+            "figures": [each for each in told if not of_whirlpool(each.key)],
+            "whirl": [each for each in told if of_whirlpool(each.key)],
             "day_length": day_length(self.report),
             "was": was,
             "was_length": day_length(former) if former else "",
             "moved": moves_in_words(levers, self.trial.moved),
-            "followed": changes_in_words(former, self.report, self.system) if former else [],
+            "followed": changes_in_words(former, self.report, self.system, self.whole)
+            if former
+            else [],
             "rows": ledger_rows(self.report, self.system),
             "doses": dose_rows(self.report, self.system),
             "grist": grist_rows(self.report, self.system),
@@ -90,9 +96,10 @@ class View:
             "why_at": why_at(self.trial.papers),
         }
 
-    def parts(self, names: Iterable[str] = PARTS) -> dict[str, str]:
-        """The parts of the page by name, as HTML."""
+    def parts(self) -> dict[str, str]:
+        """The parts of the page by name, as HTML; without those that a quick plan lacks."""
         values = self.values()
+        names = PARTS if self.whole else QUICK
         return {
             name: environment().get_template(f"plan_{name}.html").render(**values)
             for name in names

@@ -78,7 +78,7 @@ def application(services: Services, warm: Event | None = None) -> FastAPI:
     for page in PAGES:
         app.include_router(page.router)
     app.user_middleware = [
-        Middleware(GZipMiddleware, minimum_size=700),
+        Middleware(GZipMiddleware, minimum_size=700, compresslevel=5),
         Middleware(Guard, owner=app),
     ]
     return app

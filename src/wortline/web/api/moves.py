@@ -28,6 +28,7 @@ class Moves(Told):
     day: int | None = Field(None, ge=1, le=MOST_NUMBER)
     moves: dict[str, str] = Field(default_factory=dict, max_length=MOST_MOVES)
     width: int = Field(1040, ge=100, le=8000)
+    whole: bool = True
 
 
 class Question(Moves):
@@ -44,8 +45,12 @@ class Accepted(Moves):
 
 @router.post("/moved")
 def moved(request: Request, given: Given, asked: Moves) -> Response:
-    """Return every part of the page as it is with these levers moved."""
-    return json_answer(200, _answer(request, _trial(request, given, asked), asked.width))
+    """Return every part of the page as it is with these levers moved.
+
+    If the page asks for no whole plan, the parts that take longer are left out.
+    """
+    trial = _trial(request, given, asked, asked.whole)
+    return json_answer(200, _answer(request, trial, asked.width, asked.whole))
 
 
 @router.post("/why")
@@ -73,10 +78,10 @@ def accepted(request: Request, given: Given, asked: Accepted) -> Response:
     return json_answer(200, _answer(request, now, asked.width))
 
 
-def _trial(request: Request, given: Services, asked: Moves) -> "Tried":
+def _trial(request: Request, given: Services, asked: Moves, whole: bool = True) -> "Tried":
     from wortline.app.trying import tried
 
-    return tried(_papers(given, asked), asked.moves, METHOD, units_of(request))
+    return tried(_papers(given, asked), asked.moves, METHOD, units_of(request), whole)
 
 
 def _papers(given: Services, asked: Moves) -> "Papers":
@@ -94,10 +99,12 @@ def _papers(given: Services, asked: Moves) -> "Papers":
     return Papers(**found)
 
 
-def _answer(request: Request, trial: "Tried", width_px: int) -> dict[str, Any]:
+def _answer(
+    request: Request, trial: "Tried", width_px: int, whole: bool = True
+) -> dict[str, Any]:
     from wortline.web.plan_view import View
 
-    view = View.of(trial, METHOD, units_of(request))
+    view = View.of(trial, METHOD, units_of(request), whole)
     day = trial.papers.day
     return {
         "revisions": {
@@ -105,6 +112,7 @@ def _answer(request: Request, trial: "Tried", width_px: int) -> dict[str, Any]:
             "rig": trial.papers.rig.number,
             "day": day.number if day else None,
         },
+        "whole": whole,
         "moved": list(trial.moved),
         "fits": view.report["fits"],
         "parts": {"strip": view.strip(width_px), **view.parts()},

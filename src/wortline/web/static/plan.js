@@ -27,7 +27,9 @@ const redo = part("redo", HTMLButtonElement);
 const accept = part("accept", HTMLFormElement);
 const whyLine = part("why-line", HTMLInputElement);
 const why = part("why", HTMLDialogElement);
-const PARTS = ["cant", "numbers", "changed", "ledger", "doses", "notes"];
+const PARTS = ["cant", "numbers", "others", "whirl", "changed", "ledger", "doses", "notes"];
+const IDLE_MS = 150;
+const LARGER = 1.12;
 const place = `plan ${plan.dataset["place"]}`;
 const revisions = {
   recipe: Number(plan.dataset["recipe"]),
@@ -73,7 +75,13 @@ function moves() {
 }
 
 function body() {
-  return { ...revisions, moves: moves(), width: Math.round(strip.clientWidth) };
+  return { ...revisions, moves: moves(), width: pictureWidth() };
+}
+
+/** How wide the picture is drawn: a little narrower than its room, so that its letters are large. */
+function pictureWidth() {
+  const room = strip.clientWidth;
+  return Math.round(room < 720 ? room : Math.max(720, room / LARGER));
 }
 
 function remembered() {
@@ -146,7 +154,7 @@ function move(lever, typed, done) {
   if (done) step();
   set(lever);
   showMoved();
-  asker.want();
+  want();
 }
 
 function step() {
@@ -163,7 +171,7 @@ function travel(way) {
   for (const lever of levers.values()) set(lever);
   showMoved();
   said.textContent = way === "undo" ? "One step taken back." : "One step done again.";
-  asker.want();
+  want();
 }
 
 /** @param {string} words */
@@ -210,22 +218,48 @@ function show(answer) {
     return;
   }
   const parts = answer.told.parts;
+  const whole = answer.told.whole === true;
   if (strip.innerHTML !== parts.strip) strip.innerHTML = parts.strip;
   for (const name of PARTS) {
     const into = part(name, HTMLElement);
-    if (parts[name] !== drawn.get(name)) {
+    // What takes longer is not in a quick answer: until it comes, what stands there is old.
+    into.classList.toggle("is-late", parts[name] === undefined);
+    if (parts[name] !== undefined && parts[name] !== drawn.get(name)) {
       into.innerHTML = parts[name];
       drawn.set(name, parts[name]);
     }
   }
   plan.classList.remove("is-old");
   old.textContent = "";
+  clearTimeout(idle);
+  if (whole && !asker.wanted) plan.removeAttribute("aria-busy");
+  if (!whole) {
+    idle = setTimeout(() => {
+      wholeWanted = true;
+      want();
+    }, IDLE_MS);
+  }
 }
+
+let idle = 0;
+let wholeWanted = true;
 
 /** What the server wrote last into each part. @type {Map<string, string>} */
 const drawn = new Map();
 
-const asker = new Asker(() => ask("/api/plan/moved", body()), show, markOld);
+function sent() {
+  const whole = wholeWanted;
+  wholeWanted = false;
+  return ask("/api/plan/moved", { ...body(), whole });
+}
+
+const asker = new Asker(sent, show, markOld);
+
+/** Asks for the page anew; until the whole answer stands there it is busy. */
+function want() {
+  plan.setAttribute("aria-busy", "true");
+  asker.want();
+}
 
 for (const lever of levers.values()) {
   const { text, range } = lever;
@@ -248,7 +282,7 @@ part("put-back", HTMLButtonElement).addEventListener("click", () => {
   for (const lever of levers.values()) set(lever);
   showMoved();
   said.textContent = "All is as it is kept.";
-  asker.want();
+  want();
 });
 
 document.addEventListener("keydown", (event) => {
@@ -286,7 +320,7 @@ accept.addEventListener("submit", async (event) => {
     whyLine.value = "";
     said.textContent = "Kept as new revisions. Undo still works.";
     showMoved();
-    if (Object.keys(moves()).length) asker.want();
+    if (Object.keys(moves()).length) want();
     else show(answer);
   } catch {
     said.textContent = "Not kept: the server does not answer. What you moved is kept here; try again.";
@@ -319,19 +353,22 @@ new ResizeObserver(() => {
   const first = drawnAt === 0;
   drawnAt = room;
   // The picture has its letters drawn for its width; another width is another picture.
-  if (!first || fitsNot(room)) asker.want();
+  if (!first || fitsNot()) {
+    wholeWanted = true;
+    want();
+  }
 }).observe(strip);
 
-/** @param {number} room */
-function fitsNot(room) {
+function fitsNot() {
   const shown = [...strip.querySelectorAll("svg")].find((each) => each.clientWidth > 0);
-  return Math.abs((shown?.viewBox.baseVal.width ?? 0) - room) > 24;
+  return !shown || shown.clientWidth === 0 || Math.abs(shown.viewBox.baseVal.width - pictureWidth()) > 24;
 }
 
 for (const lever of levers.values()) set(lever);
 showMoved();
-if (Object.keys(moves()).length) asker.want();
+if (Object.keys(moves()).length) want();
 window.addEventListener("online", () => plan.classList.contains("is-old") && asker.want());
+plan.dataset["ready"] = "yes";
 document.addEventListener("visibilitychange", () => {
-  if (!document.hidden && plan.classList.contains("is-old")) asker.want();
+  if (!document.hidden && plan.classList.contains("is-old")) want();
 });

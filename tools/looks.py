@@ -24,6 +24,13 @@ PAGES = {
     "recipe": "/documents/2",
     "history": "/documents/2/history",
     "join": "/join",
+    "pipes": "/pipes/1",
+    "pipes-stop": "/pipes/1?do=handles.V1%3Dchiller&do=handles.V2%3Dfermenter",
+    "pipes-step": "/pipes/1?step=8",
+    "pipes-edit": "/pipes/1/edit",
+    "rest": "/rest/2?rig=1&day=3",
+    "chill": "/chill",
+    "chill-warm-tap": "/chill?rig=1&volume=22&from=98&to=18&tap=27&day=none",
 }
 IN_DOCS = ("start", "rig")
 

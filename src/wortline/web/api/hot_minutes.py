@@ -62,9 +62,9 @@ def rest(given: Given, asked: AskedRest) -> Response:
 @router.post("/chill")
 def chill(given: Given, asked: AskedChill) -> Response:
     """The chill call as chill/1; `best` is null where no way gets there."""
-    from wortline.app.chilling import chill as called
+    from wortline.app.chilling import chill_call
 
-    told = called(
+    told = chill_call(
         file_of(given.documents, asked.rig, "rig"),
         asked.volume,
         asked.start,

@@ -95,7 +95,7 @@ def _kept(given: Services, typed: str, kind: str) -> Revision:
 def _told(
     request: Request, kept: Revision, on_day: Revision | None, typed: dict[str, str]
 ) -> tuple[dict[str, Any] | None, list[Problem]]:
-    from wortline.app.chilling import chill
+    from wortline.app.chilling import chill_call
     from wortline.web.chill_view import view
 
     system = units_of(request)
@@ -104,7 +104,7 @@ def _told(
     if volume and not volume.lower().endswith(STATES):
         volume = f"{volume} {typed['state']}"
     try:
-        told = chill(
+        told = chill_call(
             rig_file(kept), volume, given.get("from", ""), given.get("to", ""), given.get("tap"),
             given.get("wort_flow"), given.get("water_flow"), given.get("ice"),
             rig_file(on_day) if on_day else None, system,

@@ -158,7 +158,7 @@ def _svg(text: str, request: Request) -> str | None:
         stand = stand_of(pipes_in(File("rig", text.encode("utf-8"))), {})
     except DocumentRefused:
         return None
-    return map_svg(stand, 520, units_of(request), buttons=False)
+    return map_svg(stand, 420, units_of(request), buttons=False)
 
 
 def _kinds() -> list[tuple[str, str]]:

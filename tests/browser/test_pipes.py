@@ -147,6 +147,21 @@ def test_parts_are_changed_and_kept_by_keyboard(open_page: Callable[..., Any]) -
     assert page.locator(".map-wide text.name", has_text="H9").is_visible()
 
 
+def test_a_change_that_was_not_kept_is_offered_again(open_page: Callable[..., Any]) -> None:
+    page = open_page("/pipes/1/edit")
+    page.get_by_role("button", name="Take apart H4.b and fermenter.in").click()
+    page.get_by_text("are no longer joined").wait_for()
+    page.goto("/pipes/1/edit")
+    page.get_by_role("button", name="Take it up").click()
+    page.get_by_text("Your earlier changes are back").wait_for()
+    assert page.get_by_role("button", name="Take apart H4.b and fermenter.in").count() == 0
+    page.get_by_role("button", name="Keep as a new revision").click()
+    page.get_by_role("heading", name="Pipes of Shed rig").wait_for()
+    page.goto("/pipes/1/edit")
+    page.get_by_role("heading", name="Parts and joins").wait_for()
+    assert not page.get_by_role("button", name="Take it up").is_visible()
+
+
 def test_a_complaint_leads_to_its_line(open_page: Callable[..., Any]) -> None:
     page = open_page("/pipes/1/edit")
     page.get_by_role("button", name="Take apart H4.b and fermenter.in").click()

@@ -155,6 +155,19 @@ def test_a_rig_changed_elsewhere_meanwhile_is_not_overwritten(visitor: Visitor) 
     assert visitor.see("/api/documents/1").json()["number"] == newest
 
 
+def test_a_rig_with_faults_in_its_pipes_says_them_with_their_lines(visitor: Visitor) -> None:
+    text = visitor.see("/api/documents/1").json()["text"]
+    text = text.replace("[V1.arm, H2.a]", "[V1.arm, H9.a]")
+    broken = {"kind": "rig", "name": "Broken", "text": text, "even_so": True}
+    made = visitor.post("/api/documents", json=broken).json()["document"]
+    page = visitor.see(f"/pipes/{made}")
+    assert page.status_code == 422
+    line = text[: text.index("H9.a")].count("\n") + 1
+    assert f"Line {line}</button>" in page.text
+    assert "names no part of this rig" in page.text
+    assert visitor.see(f"/pipes/{made}/edit").status_code == 200
+
+
 def test_names_with_markup_are_text_on_the_map(visitor: Visitor) -> None:
     text = visitor.see("/api/documents/1").json()["text"]
     made = visitor.post("/api/documents", json={

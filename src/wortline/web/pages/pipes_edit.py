@@ -59,6 +59,8 @@ def change_page(
     try:
         if act == "start":
             made = with_pipes(typed, pipes)
+        elif act == "check":
+            made = typed
         elif act == "change":
             made, change = _changed(typed, change)
         else:
@@ -85,7 +87,7 @@ def keep_pipes(
         return _page(request, kept, typed, latest, why, said=said, status=409)
     if saved is None:
         return _page(request, kept, typed, parent, why, refused=problems, status=422)
-    return RedirectResponse(f"/pipes/{saved.document}", 303)
+    return RedirectResponse(f"/pipes/{saved.document}?kept={saved.number}", 303)
 
 
 def _rig(kept: Revision) -> Revision:
@@ -120,6 +122,7 @@ def _said(change: dict[str, str]) -> str:
         "cap": "{a} has a cap.",
         "uncap": "{a} has no cap any more.",
         "set": "{field} of {part} is now {value}.",
+        "check": "Your earlier changes are back, and not kept yet.",
         "start": "These pipes are a start. Change names and numbers to yours.",
     }
     return words.get(change["act"], "").format(**change)

@@ -1,4 +1,5 @@
-// Leads from a complaint to its line in the text below it, and carries the why along.
+// Leads from a complaint to its line in the text below it, carries along what was typed, and keeps
+// what is changed and not yet kept in this browser.
 
 const text = document.getElementById("text");
 const why = document.getElementById("why");
@@ -25,7 +26,46 @@ document.addEventListener("submit", (event) => {
   const form = event.target;
   if (!(form instanceof HTMLFormElement) || !(text instanceof HTMLTextAreaElement)) return;
   const carried = form.querySelector("textarea[hidden]");
-  if (carried instanceof HTMLTextAreaElement) carried.value = text.value;
+  if (form.id !== "draft" && carried instanceof HTMLTextAreaElement) carried.value = text.value;
   const line = form.querySelector("input[type=hidden][name=why]");
   if (line instanceof HTMLInputElement && why instanceof HTMLInputElement) line.value = why.value;
 });
+
+const keep = document.getElementById("keep");
+const draft = document.getElementById("draft");
+const place = keep?.dataset["place"] ?? "";
+
+/** @param {string | null} value */
+function remember(value) {
+  try {
+    if (value === null) localStorage.removeItem(place);
+    else localStorage.setItem(place, value);
+  } catch {
+    // A browser that keeps nothing; the text is still on the page.
+  }
+}
+
+/** What was changed here earlier and not kept. @returns {string | null} */
+function remembered() {
+  try {
+    return localStorage.getItem(place);
+  } catch {
+    return null;
+  }
+}
+
+if (keep && text instanceof HTMLTextAreaElement) {
+  const earlier = remembered();
+  if (keep.dataset["changed"] === "yes") {
+    remember(text.value);
+  } else if (earlier !== null && earlier !== text.value && draft) {
+    const carried = draft.querySelector("textarea[hidden]");
+    if (carried instanceof HTMLTextAreaElement) carried.value = earlier;
+    draft.hidden = false;
+    document.getElementById("draft-drop")?.addEventListener("click", () => {
+      remember(null);
+      draft.hidden = true;
+    });
+  }
+  text.addEventListener("input", () => remember(text.value));
+}

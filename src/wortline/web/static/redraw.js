@@ -174,5 +174,12 @@ ask.addEventListener("submit", (event) => {
   redraw();
 });
 NARROW.addEventListener("change", redraw);
+if (new URLSearchParams(location.search).has("kept")) {
+  try {
+    localStorage.removeItem(ask.dataset["place"] ?? "");
+  } catch {
+    // A browser that keeps nothing has nothing to forget.
+  }
+}
 // A picture that was drawn for a wide page is drawn again for a phone.
 if (ask.hasAttribute("data-fit") && NARROW.matches) redraw();

@@ -20,12 +20,17 @@ PAGES = {
     "start": "/",
     "rig": "/rig",
     "rig-measured": "/rig/1",
+    "plan-choose": "/plan",
+    "plan": "/plan/2?rig=1&day=3",
+    "plan-print": "/plan/2/print?rig=1&day=3",
+    "plan-show": "/plan/2/show.html?rig=1&day=3",
+    "plan-why": "/plan/2/why?rig=1&day=3&key=bitterness.ibu",
     "documents": "/documents",
     "recipe": "/documents/2",
     "history": "/documents/2/history",
     "join": "/join",
 }
-IN_DOCS = ("start", "rig")
+IN_DOCS = ("start", "rig", "plan", "plan-print")
 
 
 def main(words: list[str]) -> int:

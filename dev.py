@@ -8,6 +8,7 @@
     python3 dev.py doubt    change science on purpose; list the changes that no test noticed
     python3 dev.py docs     write the pages that are made from code, schemas and sources
     python3 dev.py bench    time the slow parts against general solvers
+    python3 dev.py pictures take a picture of every page, narrow and wide, into docs/pictures
     python3 dev.py lock     write the locks anew after a change of dependencies
     python3 dev.py setup    only make the virtual environment
 
@@ -197,6 +198,8 @@ def command(name: str, words: list[str]) -> int:
         return tool("python", "tools/docs.py", *words)
     if name == "bench":
         return tool("python", "bench", *words)
+    if name == "pictures":
+        return tool("python", "tools/looks.py", *words)
     if name == "lock":
         return lock()
     return 0
@@ -219,7 +222,7 @@ def newer_python(words: list[str]) -> int:
 
 
 def main(words: list[str]) -> int:
-    names = ("demo", "test", "lint", "doubt", "docs", "bench", "lock", "setup")
+    names = ("demo", "test", "lint", "doubt", "docs", "bench", "pictures", "lock", "setup")
     if len(words) == 0 or words[0] not in names:
         say((__doc__ or "").strip())
         return 0 if words in ([], ["-h"], ["--help"], ["help"]) else 2

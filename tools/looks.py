@@ -20,6 +20,11 @@ PAGES = {
     "start": "/",
     "rig": "/rig",
     "rig-measured": "/rig/1",
+    "plan-choose": "/plan",
+    "plan": "/plan/2?rig=1&day=3",
+    "plan-print": "/plan/2/print?rig=1&day=3",
+    "plan-show": "/plan/2/show.html?rig=1&day=3",
+    "plan-why": "/plan/2/why?rig=1&day=3&key=bitterness.ibu",
     "documents": "/documents",
     "recipe": "/documents/2",
     "history": "/documents/2/history",
@@ -32,7 +37,7 @@ PAGES = {
     "chill": "/chill",
     "chill-warm-tap": "/chill?rig=1&volume=22&from=98&to=18&tap=27&day=none",
 }
-IN_DOCS = ("start", "rig")
+IN_DOCS = ("start", "rig", "plan", "plan-print")
 
 
 def main(words: list[str]) -> int:

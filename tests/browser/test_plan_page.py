@@ -1,6 +1,8 @@
 """The plan page in a real browser: levers, how fast it answers, undo, silence, keyboard, axe."""
 
+import os
 import statistics
+import time
 from collections.abc import Callable
 from typing import Any
 
@@ -10,8 +12,6 @@ from served import Running, Served
 Open = Callable[..., Any]
 PLAN = "/plan/2?rig=1&day=3"
 REDRAW_MS = 100.0
-# A computer that does other things at the same time: the median is printed, and held to this.
-UNDER_LOAD = 4.0
 
 TIMED = """
 async (steps) => {
@@ -44,7 +44,8 @@ async (steps) => {
 
 def settled(page: Any) -> None:
     """Wait until everything on the page is the newest."""
-    page.locator("#plan[data-ready]:not([aria-busy]):not(.is-old) #strip svg").first.wait_for(state="attached")
+    newest = page.locator("#plan[data-ready]:not([aria-busy]):not(.is-old) #strip svg")
+    newest.first.wait_for(state="attached")
 
 
 def lever(page: Any, key: str) -> Any:
@@ -61,15 +62,19 @@ def test_a_slider_redraws_in_a_tenth_of_a_second(open_page: Open) -> None:
     page = open_page(PLAN, width=1600)
     settled(page)
     page.evaluate(TIMED, [20, 21])
+    began_s = time.process_time()
     taken = page.evaluate(TIMED, list(range(22, 46)))
-    median = statistics.median(taken)
+    worked_ms = 1000.0 * (time.process_time() - began_s) / len(taken)
+    median_ms = statistics.median(taken)
+    # How many others wait for each processor: alone, the page has a tenth of a second.
+    waiting = os.getloadavg()[0] / (os.cpu_count() or 1)
     print(
-        f"slider to redraw: median {median:.0f} ms, fastest {min(taken):.0f},"
-        f" slowest {max(taken):.0f}, of {len(taken)}"
+        f"slider to redraw: median {median_ms:.0f} ms, fastest {min(taken):.0f}, slowest"
+        f" {max(taken):.0f}, of {len(taken)}; server's processor {worked_ms:.0f} ms each;"
+        f" load {waiting:.1f} for each processor"
     )
-    # the fastest shows what the page can do, the median what this computer leaves of it
-    assert min(taken) < REDRAW_MS * 1.5
-    assert median < REDRAW_MS * UNDER_LOAD
+    assert worked_ms < REDRAW_MS
+    assert median_ms < REDRAW_MS * max(1.0, 2.0 * waiting)
 
 
 def test_what_moved_and_what_follows_stand_in_words(open_page: Open) -> None:

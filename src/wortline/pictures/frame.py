@@ -101,8 +101,13 @@ def thinned(
     """Places in the lists that draw the same curve with a few points for each pixel."""
     kept: list[int] = []
     start = 0
-    for place in range(1, len(times_min) + 1):
-        if place < len(times_min) and scale.x(times_min[place]) - scale.x(times_min[start]) < 1.0:
+    places = [scale.x(minute) for minute in times_min]
+    for place in range(1, len(places) + 1):
+        if place < len(places) and places[place] - places[start] < 1.0:
+            continue
+        if place == start + 1:
+            kept.append(start)
+            start = place
             continue
         run = range(start, place)
         kept += sorted({start, place - 1, min(run, key=values.__getitem__),

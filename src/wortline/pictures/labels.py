@@ -5,6 +5,7 @@ from __future__ import annotations
 import unicodedata
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import cache
 
 NARROW = frozenset("iljtfrI.,:;'|!()[] -·")
 BROAD = frozenset("mwMW@%&—")
@@ -13,9 +14,10 @@ GAP = 5.0
 
 def text_width(text: str, size: float, bold: bool = False) -> float:
     """Width that a line needs in the wider ones of common text faces, never less than most."""
-    return sum(_em(char) for char in text) * size * (1.08 if bold else 1.0)
+    return sum(map(_em, text)) * size * (1.08 if bold else 1.0)
 
 
+@cache
 def _em(char: str) -> float:
     if char in NARROW:
         return 0.37

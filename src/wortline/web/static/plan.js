@@ -236,7 +236,7 @@ function show(answer) {
   if (!whole) {
     idle = setTimeout(() => {
       wholeWanted = true;
-      want();
+      asker.want();
     }, IDLE_MS);
   }
 }
@@ -258,6 +258,8 @@ const asker = new Asker(sent, show, markOld);
 /** Asks for the page anew; until the whole answer stands there it is busy. */
 function want() {
   plan.setAttribute("aria-busy", "true");
+  // The rest of an answer that is overtaken is not asked for.
+  clearTimeout(idle);
   asker.want();
 }
 
@@ -367,7 +369,7 @@ function fitsNot() {
 for (const lever of levers.values()) set(lever);
 showMoved();
 if (Object.keys(moves()).length) want();
-window.addEventListener("online", () => plan.classList.contains("is-old") && asker.want());
+window.addEventListener("online", () => plan.classList.contains("is-old") && want());
 plan.dataset["ready"] = "yes";
 document.addEventListener("visibilitychange", () => {
   if (!document.hidden && plan.classList.contains("is-old")) want();

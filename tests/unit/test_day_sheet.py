@@ -1,0 +1,111 @@
+"""The sheet of the day: order, blanks, ticks, and a PDF whose texts are what was typed."""
+
+import shutil
+import subprocess
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from wortline.app.day_sheet import day_sheet
+from wortline.app.files import File
+from wortline.app.planning import Planned, plan_brew
+from wortline.app.showing import show_page
+from wortline.pictures.day_sheet import day_sheet_pdf
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+ODD = "#let a = [*b*] <i>&amp; $x$ \\\\ ../etc @ref \"q\""
+
+
+def planned(recipe: str = "rainday-pale", rig: str = "shed-two-valves", **how: Any) -> Planned:
+    files = [File(each, (EXAMPLES / f"{each}.yaml").read_bytes()) for each in (recipe, rig)]
+    if "name" in how:
+        name = how.pop("name").replace("'", "''")
+        text = files[0].content.decode().replace("name: Rainday Pale", f"name: '{name}'")
+        files[0] = File("recipe", text.encode())
+    return plan_brew(*files, File("day", (EXAMPLES / "cool-march.yaml").read_bytes()), **how)
+
+
+def pdf_text(made: bytes, tmp_path: Path) -> str:
+    if shutil.which("pdftotext") is None:
+        pytest.skip("pdftotext is not installed")
+    file = tmp_path / "sheet.pdf"
+    file.write_bytes(made)
+    done = subprocess.run(
+        ["pdftotext", "-layout", str(file), "-"], capture_output=True, text=True, check=True
+    )
+    return done.stdout
+
+
+def test_steps_stand_in_order_with_blanks_and_ticks() -> None:
+    sheet = day_sheet(planned())
+    clocks = [each.clock for each in sheet.steps]
+    minutes = [int(c.split(":")[0]) * 60 + int(c.split(":")[1]) for c in clocks]
+    assert minutes == sorted(minutes)
+    acts = [act for step in sheet.steps for act in step.acts]
+    assert [act.text[:2] for act in acts if act.kind == "dose"] == ["d1", "d2", "d3"]
+    assert sum(act.blank == "Measured" for act in acts) >= 6
+    assert not any("____" in act.text for act in acts)
+    assert all(act.text for act in acts)
+    assert any("Mains near water" in each for each in sheet.steps[0].cautions)
+
+
+def test_a_rig_with_pipes_has_each_line_up_once() -> None:
+    sheet = day_sheet(planned())
+    words = [each.words for each in sheet.line_ups]
+    assert len(words) == len(set(words)) >= 3
+    assert all(each.svg.startswith("<svg") for each in sheet.line_ups)
+    assert day_sheet(planned(rig="shed-45")).line_ups == ()
+
+
+@pytest.mark.parametrize(("paper", "size"), [("a4", b"595"), ("letter", b"612 792")])
+@pytest.mark.parametrize(("rig", "pages"), [("shed-45", 1), ("shed-two-valves", 2)])
+def test_one_page_and_one_of_pipes(paper: str, size: bytes, rig: str, pages: int) -> None:
+    made = day_sheet_pdf(day_sheet(planned(rig=rig)).values(), paper)  # type: ignore[arg-type]
+    assert made.startswith(b"%PDF")
+    assert size in made
+    assert f"/Type/Pages/Count {pages}".encode() in made
+    # tagged, with a language: what a screen reader needs (PDF/UA-1, ISO 14289-1)
+    for mark in (b"/MarkInfo", b"/StructTreeRoot", b"/Lang"):
+        assert mark in made
+
+
+def test_every_word_of_it_is_on_the_paper(tmp_path: Path) -> None:
+    sheet = day_sheet(planned())
+    text = " ".join(pdf_text(day_sheet_pdf(sheet.values()), tmp_path).split())
+    for step in sheet.steps:
+        for said in (*step.cautions, *(act.text for act in step.acts)):
+            assert said.split()[0] in text
+    for words in ("Weigh out", "Where it should end", "measured", "page 1 of 2"):
+        assert words in text
+
+
+def test_markup_in_a_name_stays_text(tmp_path: Path) -> None:
+    odd = planned(name=ODD)
+    text = pdf_text(day_sheet_pdf(day_sheet(odd).values()), tmp_path)
+    assert "#let a = [*b*]" in text
+    assert "$x$" in text
+    page = show_page(odd)
+    assert "<i>" not in page
+    assert "&lt;i&gt;" in page
+
+
+def test_a_plan_that_does_not_fit_says_so_on_paper(tmp_path: Path) -> None:
+    files = [File(n, (EXAMPLES / f"{n}.yaml").read_bytes()) for n in ("rainday-pale", "shed-45")]
+    big = File("r", files[0].content.replace(b"batch: 23 L", b"batch: 60 L"))
+    sheet = day_sheet(plan_brew(big, files[1], None))
+    assert not sheet.fits
+    assert "This plan does not fit" in pdf_text(day_sheet_pdf(sheet.values()), tmp_path)
+
+
+def test_the_shown_page_is_one_file() -> None:
+    page = show_page(planned(), "us")
+    assert page.startswith("<!doctype html>")
+    assert "US gal" in page
+    for outside in ("<script", "<link rel=\"stylesheet", "@import", "url(http"):
+        assert outside not in page
+
+
+def test_another_paper_is_refused() -> None:
+    with pytest.raises(ValueError, match="a3"):
+        day_sheet_pdf({}, "a3")  # type: ignore[arg-type]

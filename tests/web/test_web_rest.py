@@ -26,7 +26,7 @@ def test_the_rest_page_shows_the_same_trade_as_the_api(visitor: Visitor) -> None
     assert trade["rows"][1][0][at] == f"{told['ways'][0]['ibu'][at]:.1f}\u00a0IBU"
     assert trade["marks"][at] == "as planned"
     assert trade["marks"][trade["rests"].index(told["knee_min"])] == "the knee"
-    assert f"/plan/2?rig=1&amp;day=3&amp;rest={told['knee_min']:.0f}%20min" in page
+    assert f"/plan/2?rig=1&amp;day=3&amp;recipe.whirlpool.rest={told['knee_min']:.0f}%20min" in page
 
 
 def test_another_lid_and_pump_are_weighed_and_what_was_typed_stays(visitor: Visitor) -> None:
@@ -41,6 +41,7 @@ def test_another_lid_and_pump_are_weighed_and_what_was_typed_stays(visitor: Visi
     assert told["ways"][2]["pump_on_c"] == 85.0
     assert trade_of(page)["rows"][1][0][5] == f"{told['ways'][0]['ibu'][5]:.1f}\u00a0IBU"
     assert 'name="pump" value="9"' in page
+    assert "recipe.whirlpool.lid=on&amp;recipe.whirlpool.pump=9+min" in page
     assert visitor.see("/api/documents/2").json()["number"] == 2
 
 
@@ -72,6 +73,7 @@ def test_numbers_lead_to_their_why_as_long_as_they_are_those_of_the_plan(visitor
     for each in sorted(keys)[:4]:
         assert visitor.see(each.replace("&amp;", "&")).status_code == 200
     assert "/why?" not in visitor.see("/rest/2?rig=1&day=3&lid=on").text
+    assert "/why?" in visitor.see("/rest/2?rig=1&day=3&lid=off&pump=4&pump_on=80").text
 
 
 def test_clog_ways_down_and_containment_stand_on_the_page(visitor: Visitor) -> None:

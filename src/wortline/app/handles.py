@@ -101,9 +101,7 @@ def stand_of(
     )
 
 
-def map_svg(
-    stand: Stand, width_px: float, system: System = "metric", buttons: bool = True
-) -> str:
+def map_svg(stand: Stand, width_px: float, system: System = "metric", buttons: bool = True) -> str:
     """The pipes as they stand, with handles to press unless they are only to be seen, as SVG."""
     from wortline.pictures.pipe_map import Press
     from wortline.pictures.pipe_map_press import pressed_map

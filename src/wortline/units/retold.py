@@ -50,4 +50,3 @@ def _said(found: re.Match[str], system: str) -> str:
     digits = len(number.partition(".")[2]) if kind == "temperature" else None
     said = say(value, kind, system, digits).replace(" ", space)
     return said.replace("F", "°F") if spelt == "°C" else said
-

@@ -37,9 +37,7 @@ def typed_in(request: Request, fields: Iterable[Field]) -> dict[str, str]:
     }
 
 
-def with_units(
-    typed: Mapping[str, str], fields: Iterable[Field], system: System
-) -> dict[str, str]:
+def with_units(typed: Mapping[str, str], fields: Iterable[Field], system: System) -> dict[str, str]:
     """Return what was typed, a number alone with the unit that stands beside its field."""
     units = {each.name: each.unit(system) for each in fields}
     return {

@@ -8,7 +8,7 @@ from fastapi import APIRouter, Query, Request, Response
 from wortline.app.ports import Heading, Revision
 from wortline.errors import DocumentRefused, Problem
 from wortline.web.fields import Field, typed_in, with_units
-from wortline.web.pages.pipes import rig_file
+from wortline.web.pages.pipes import file_of_kept
 from wortline.web.refusals import Unwelcome
 from wortline.web.rendering import Nav, render, units_of
 from wortline.web.services import Given, Services
@@ -105,9 +105,9 @@ def _told(
         volume = f"{volume} {typed['state']}"
     try:
         told = chill_call(
-            rig_file(kept), volume, given.get("from", ""), given.get("to", ""), given.get("tap"),
+            file_of_kept(kept), volume, given.get("from", ""), given.get("to", ""), given.get("tap"),
             given.get("wort_flow"), given.get("water_flow"), given.get("ice"),
-            rig_file(on_day) if on_day else None, system,
+            file_of_kept(on_day) if on_day else None, system,
         )  # fmt: skip
     except DocumentRefused as refusal:
         return None, [_at_its_field(each) for each in refusal.problems]

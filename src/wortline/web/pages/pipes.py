@@ -106,7 +106,7 @@ def _asked(
     return Asked(kept, typed_in(request, (*DAY, *MORE)), typed_in(request, HANDS), do, step, room)
 
 
-def rig_file(kept: Revision) -> "File":
+def file_of_kept(kept: Revision) -> "File":
     """Return a kept document as a file, under the name people know it by."""
     from wortline.app.files import File
     from wortline.app.keeping import title
@@ -120,7 +120,7 @@ def _shown(request: Request, asked: Asked) -> tuple[dict[str, Any], list[Problem
     from wortline.app.handles import pipes_in
 
     system = units_of(request)
-    file = rig_file(asked.kept)
+    file = file_of_kept(asked.kept)
     day = with_units(asked.typed, (*DAY, *MORE), system)
     problems: list[Problem] = []
     try:

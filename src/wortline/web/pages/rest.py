@@ -10,7 +10,7 @@ from fastapi.responses import RedirectResponse
 from wortline.app.ports import Heading, Revision
 from wortline.errors import DocumentRefused, Problem
 from wortline.web.fields import Field, typed_in, with_units
-from wortline.web.pages.pipes import rig_file
+from wortline.web.pages.pipes import file_of_kept
 from wortline.web.refusals import Unwelcome
 from wortline.web.rendering import link, render, units_of
 from wortline.web.services import Given, Number, Services
@@ -134,22 +134,28 @@ def _weighed(
     choices = with_units(typed, FIELDS, system)
     try:
         found = rest_so(
-            rig_file(papers.recipe), rig_file(papers.rig),
-            rig_file(papers.day) if papers.day else None, choices, system,
+            file_of_kept(papers.recipe), file_of_kept(papers.rig),
+            file_of_kept(papers.day) if papers.day else None, choices, system,
         )  # fmt: skip
     except DocumentRefused as refusal:
         return {"report": None}, [
             replace(each, field=LABELS.get(each.field, each.field)) for each in refusal.problems
         ]
-    return _values(papers, found, typed, system, rest, room), []
+    return _values(papers, found, choices, system, rest, room), []
+
+
+def _taken(choices: dict[str, str]) -> dict[str, str]:
+    """Return choices as the levers of the plan page that they move."""
+    return {f"recipe.whirlpool.{key}": choices[key] for key in ("lid", "pump") if key in choices}
 
 
 def _values(
-    papers: Papers, found: "Resting", typed: dict[str, str], system: Any, rest: float | None,
+    papers: Papers, found: "Resting", choices: dict[str, str], system: Any, rest: float | None,
     room: int | None,
 ) -> dict[str, Any]:  # fmt: skip
     from wortline.app import rest_words as words
     from wortline.app.drawing import kettle_svg, rest_svg
+    from wortline.app.rest_choices import otherwise
 
     report, plan = found.report, found.planned.report
     place = words.at_first(report) if rest is None else words.place_of(report, rest)
@@ -157,6 +163,8 @@ def _values(
     rows, marks = words.rows(report, system), words.marks(report)
     first = report["ways"][0]
     shown = {"rows": [row.cells for row in rows], "marks": marks, "rests": report["rest_min"]}
+    kept = file_of_kept(papers.recipe)
+    as_kept = otherwise(kept, choices.get("lid"), choices.get("pump")) == kept
     why = link(f"/plan/{papers.recipe.document}/why", **papers.query)
     return {
         "report": report,
@@ -172,8 +180,8 @@ def _values(
         "facts": words.facts(plan, system),
         "clog": list(words.clog_words(plan)),
         "advice": words.containment(found, system),
-        "why_at": None if typed else f"{why}&key=",
-        "take": link(f"/plan/{papers.recipe.document}", **papers.query),
+        "why_at": f"{why}&key=" if as_kept else None,
+        "take": link(f"/plan/{papers.recipe.document}", **{**papers.query, **_taken(choices)}),
         "planned": {
             "lid": "on" if first["lid"] == "on" else "off",
             "pump": f"{first['pump_min']:g}",

@@ -361,6 +361,18 @@ new ResizeObserver(() => {
   }
 }).observe(strip);
 
+/** Moves the levers that the address names, such as the rest chosen on its page; once. */
+function takeAlong() {
+  const address = new URL(location.href);
+  for (const [key, typed] of [...address.searchParams]) {
+    const lever = levers.get(key);
+    if (!lever) continue;
+    address.searchParams.delete(key);
+    if (says(lever) !== typed) move(lever, typed, true);
+  }
+  if (address.href !== location.href) history.replaceState(null, "", address);
+}
+
 function fitsNot() {
   const shown = [...strip.querySelectorAll("svg")].find((each) => each.clientWidth > 0);
   return !shown || shown.clientWidth === 0 || Math.abs(shown.viewBox.baseVal.width - pictureWidth()) > 24;
@@ -369,6 +381,7 @@ function fitsNot() {
 for (const lever of levers.values()) set(lever);
 showMoved();
 if (Object.keys(moves()).length) want();
+takeAlong();
 window.addEventListener("online", () => plan.classList.contains("is-old") && want());
 plan.dataset["ready"] = "yes";
 document.addEventListener("visibilitychange", () => {

@@ -28,7 +28,7 @@ function show(slider) {
   if (mark) mark.textContent = sent.marks[place] ?? "";
   slider.setAttribute("aria-valuetext", `${wanted} minutes ${sent.marks[place] ?? ""}`.trim());
   const take = document.getElementById("take");
-  if (take) take.setAttribute("href", `${take.dataset["take"] ?? ""}&rest=${wanted}%20min`);
+  if (take) take.setAttribute("href", `${take.dataset["take"] ?? ""}&recipe.whirlpool.rest=${wanted}%20min`);
 }
 
 now?.addEventListener("input", (event) => {

@@ -9,6 +9,7 @@ import os
 import subprocess
 import sys
 from collections.abc import Iterator
+from dataclasses import replace
 
 import numpy as np
 from rigs import six_valves, two_valves
@@ -27,13 +28,19 @@ from wortline.plan.brew_day import BrewDay, brew_day, lift_c
 from wortline.plan.hot_side import HotSide, hot_side, in_moment
 from wortline.plan.plan import plan
 from wortline.plan.report import report
+from wortline.plan.rest_report import trade_of
+from wortline.plan.swirl_line import constants_of, gear_of, swirl_kettle
 from wortline.science.isomerisation import hot_time, iso_share
 from wortline.science.real import Real
+from wortline.science.swirl_constants import KNOWN, swirl_constants_at
+from wortline.science.whirlpool import run
+from wortline.units import say
 
 SOLVERS = ("RK45", "DOP853", "LSODA")
 MEMBERS = (1_000, 3_000, 10_000, 30_000)
 MOST_BEND = 1.5
 HOT_MEMBERS = 512
+SWIRL_MEMBERS = 300
 FASTER, NEARNESS = 200.0, 1e-3
 UNWANTED = {"fastapi", "http", "jinja2", "PIL", "psycopg", "scipy", "sqlalchemy", "sqlite3"}
 UNWANTED |= {"socketserver", "starlette", "uvicorn"}
@@ -85,10 +92,32 @@ def central(here: Scene, calibration: Took) -> Iterator[Line]:
         normals = draws if with_draws else None
         return best(lambda: report(plan(here.case, aim, normals, thresholds, METHOD), {}), 15)
 
-    yield timed("central plan, documents as typed", planned(Aim(), False), calibration, 0.020)
-    yield timed("central plan, fitted to its aim", planned(here.aim, False), calibration, 0.020)
+    still = here.unswirled()
+    took = best(lambda: report(plan(still, here.aim, None, thresholds, METHOD), {}), 15)
+    yield timed("central plan without a whirlpool, fitted to its aim", took, calibration, 0.020)
+    yield timed("central plan, documents as typed", planned(Aim(), False), calibration, 0.060)
+    yield timed("central plan, fitted to its aim", planned(here.aim, False), calibration, 0.060)
     whole = planned(here.aim, True)
     yield timed(f"the same and its ensemble of {len(draws)}", whole, calibration)
+
+
+def swirls(here: Scene, calibration: Took) -> Iterator[Line]:
+    """The whirlpool alone: one kettle, an ensemble, a fit to readings, the trade of the rest."""
+    day = here.fitted.day
+    gear = gear_of(day.brew)
+    kettle = swirl_kettle(day, gear)
+    took = best(lambda: run(kettle, day.brew.pump_min, day.brew.rest_min), 15)
+    yield timed("one whirlpool and its rest", took, calibration, 0.030)
+    shares = np.random.default_rng(21).random((len(KNOWN), SWIRL_MEMBERS))
+    drawn = swirl_constants_at(dict(zip(KNOWN, shares, strict=True)))
+    took = best(lambda: run(kettle, day.brew.pump_min, day.brew.rest_min, drawn))
+    yield timed(f"ensemble of {SWIRL_MEMBERS} whirlpools", took, calibration, 1.0)
+    read = replace(gear, turns_per_min=(20.0, 6.0, 2.0), clear_after_min=16.0)
+    took = best(lambda: constants_of(read, kettle, float(day.brew.pump_min)))
+    yield timed("constants fitted to a brewer's readings", took, calibration)
+    worked = plan(here.case, here.aim, None, toml("trust.toml"), METHOD)
+    took = best(lambda: trade_of(worked, 90.0, say))
+    yield timed("the trade of the rest, three ways of 61 rests", took, calibration)
 
 
 def ensembles(here: Scene, calibration: Took) -> Iterator[Line]:
@@ -192,6 +221,7 @@ def computing() -> Iterator[Line]:
     calibration = tried[quickest]
     yield timed(f"calibration: one hot time by `solve_ivp` ({quickest})", calibration, calibration)
     yield from central(here, calibration)
+    yield from swirls(here, calibration)
     yield from ensembles(here, calibration)
     yield from hot_times(here, stepped(day, here.curves, quickest), calibration)
     yield from pipes(calibration)

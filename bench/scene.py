@@ -1,6 +1,6 @@
 """The shipped example, opened once, and its day drawn for any number of members."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy as np
@@ -26,6 +26,11 @@ class Scene:
     aim: Aim
     curves: LidCurves
     fitted: Fitted
+
+    def unswirled(self) -> Case:
+        """The same case on a rig of which no whirlpool is worked out."""
+        assemble = self.case.assemble
+        return Case(self.case.inputs, lambda values: replace(assemble(values), swirl=None))
 
     def members(self, count: int) -> Brew:
         """The fitted day with everything uncertain drawn, the same draws at every run."""

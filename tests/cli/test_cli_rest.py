@@ -63,12 +63,36 @@ def test_the_page_shows_the_planned_rest_and_the_verdict(desk):
     assert " ".join(verdict.split()) in " ".join(page.split())
 
 
+def test_the_page_tells_the_clog_caution_and_what_holding_a_dose_changes(desk):
+    plan, report = desk.plan("--json").json, rest(desk, "--json").json
+    assert report["clog"] == plan["clog"]
+    assert [each["ways"] for each in report["containment"]] == [
+        dose["ways"] for dose in plan["aroma"]["doses"]
+    ]
+    page = rest(desk).out
+    assert f"CLOG CAUTION {plan['clog']['level']} OF 5" in page
+    assert len(re.findall(r"^.{16}(?:free|bag|mesh) .*\d", page, re.MULTILINE)) == 9
+
+
+def test_a_recipe_without_a_whirlpool_is_weighed_too(desk):
+    whirlpool = "whirlpool: {pump: 4 min, rest: 18 min, lid: off}"
+    desk.change({"recipe": {whirlpool: "", "10 min into rest": "heat-off"}})
+    report = rest(desk, "--json").json
+    check(report)
+    first = report["ways"][0]
+    assert (report["planned_min"], first["pump_min"], len(report["ways"])) == (0.0, 0.0, 2)
+    assert first["clear_fraction"][0] == 0.0 < first["clear_fraction"][-1]
+    assert "makes no cone" in report["verdict"]
+    ran = rest(desk, "--kettle", desk.folder / "kettle.svg")
+    assert ran.code == 1 and "plans no whirlpool and no rest" in ran.err
+
+
 def test_the_pump_can_be_put_on_later(desk):
     report = rest(desk, "--json", "--pump-on", "176 F").json
     assert report["ways"][2]["pump_on_c"] == pytest.approx(80.0)
     assert report["ways"][2]["stand_min"] > 20.0
     page = rest(desk, "--units", "us").out
-    assert "PUMP ON AT 194 F" in page and not re.search(r"\d C\b", page)
+    assert "PUMP ON AT 194.0 F" in page and not re.search(r"\d C\b", page)
 
 
 @pytest.mark.parametrize(

@@ -132,10 +132,10 @@ def test_turbulent_upwelling(turbulent):
     at, flux = turbulent
     fast = BODY._replace(viscosity_m2_s=1e-12)
     scale = TURNING * 0.18 * (TURNING * 0.18**2 / 1e-12) ** -0.2
-    for share in (0.42, 0.5, 0.6, 0.7, 0.75, 0.8):
+    for share in (0.42, 0.5, 0.6, 0.7, 0.75, 0.78, 0.8):
         rising = flux * (at(share + 1e-4)[0] - at(share - 1e-4)[0]) / 2e-4 / share
         found = bottom_layer.upwelling_m_s(TURNING, fast, share) / scale
-        assert found == pytest.approx(rising, abs=0.04 * 0.055)
+        assert found == pytest.approx(rising, abs=0.02 * 0.055)
     # close to where it ends the curve is steep: the place itself is found to 0.004 of the radius
     laminar = 1.3494 * np.sqrt(1e-12 * TURNING)
     at_the_end = bottom_layer.upwelling_m_s(TURNING, fast, np.array([0.815, 0.83, 1.0]))

@@ -129,6 +129,11 @@ def test_reading_gives_its_conductance_back():
         out = outlet_c(chiller, Batch(1.0), 96.0, 14.0, wort_l_min, water_l_min)
         found = ua_of_reading_w_k(96.0, out, wort_l_min, water_l_min, 14.0)
         assert found == pytest.approx(700.0)
+    # 2 % more heat than the smaller stream could take is too much, 2 % less is not.
+    water, wort = 4.0 / 60 * 999.25 * 4.19, 5.0 / 60 * 1015.0 * 3.95
+    for share, possible in ((1.02, False), (0.98, True)):
+        out = 96.0 - share * water * 82.0 / wort
+        assert np.isnan(ua_of_reading_w_k(96.0, out, 5.0, 4.0, 14.0)) != possible
     # Less water than could carry the heat, and wort that got warmer: no conductance.
     assert np.isnan(ua_of_reading_w_k(96.0, 31.0, 5.0, 3.0, 14.0))
     assert np.isnan(ua_of_reading_w_k(96.0, 97.0, 5.0, 9.0, 14.0))

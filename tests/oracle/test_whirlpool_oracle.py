@@ -105,7 +105,7 @@ def carried(state, size_m, settling, starts, turning_of, stirred, seconds):
             0.042 * (om * r) ** 2 * (om * r**2 / nu) ** -0.2,
         )
         re = om * body.radius_m**2 / nu
-        even = 0.055 * om * body.radius_m * re**-0.2 * np.maximum(1 - (middle / 0.826) ** 6.6, 0)
+        even = 0.055 * om * body.radius_m * re**-0.2 * np.maximum(1 - (middle / 0.826) ** 6.8, 0)
         rise = np.maximum(1.3494 * np.sqrt(nu * om), even)
         squared = swirl + stirred**2
         speed = np.sqrt(squared)

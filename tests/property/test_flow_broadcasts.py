@@ -25,8 +25,8 @@ from wortline.science.pipe_flow import Segment
 from wortline.science.pump import PumpCurve
 
 MODULES = (
-    chill_ways, chiller, chilling, exchanger, fittings, friction, ice, mains_water, pipe_flow, pump, screen,
-    transfer,
+    chill_ways, chiller, chilling, exchanger, fittings, friction, ice, mains_water, pipe_flow, pump,
+    screen, transfer,
 )  # fmt: skip
 # Gives a function, which line_loss_m asks.
 WITHOUT_NUMBERS = {"loss_of_line"}

@@ -55,6 +55,8 @@ def test_at_the_planned_rest_the_trade_is_the_plan(rested):
     assert first.chilled_min[here] == pytest.approx(
         float(plan.day.hot.end_min - plan.day.hot.heat_off_min), rel=STEPS
     )
+    index = plan.day.aroma.index_g_l
+    assert first.aroma_g_l[here] == pytest.approx(index[np.isfinite(index)].sum(), rel=STEPS)
     for mine, dose_ibu in zip(first.dose_ibu, plan.day.dose_ibu, strict=True):
         assert mine[here] == pytest.approx(float(dose_ibu), rel=STEPS)
 

@@ -9,6 +9,7 @@ import pytest
 from wortline.science import bottom_layer, cone, settling, turning
 from wortline.science.swirl_choices import returned_after_rest, swirl_choices
 from wortline.science.swirl_constants import KNOWN, SwirlConstants, swirl_constants_at
+from wortline.science.swirl_drive import Drive, slowing_min, spin_up_min
 from wortline.science.swirl_kettle import SwirlKettle, hot_wort_viscosity_mpa_s, jet_turbulence_m_s
 from wortline.science.swirl_readings import fitted_to_readings
 from wortline.science.turning import Body
@@ -69,6 +70,18 @@ def test_any_one_number_may_be_an_array(name):
         assert np.broadcast_to(both.cone_cold_l, 2)[which] == pytest.approx(one.cone_cold_l)
 
 
+@pytest.mark.parametrize(("share", "end"), [(0.0, "low"), (0.5, "value"), (1.0, "high")])
+def test_draws_run_from_end_to_end_of_the_range(share, end):
+    """Law: nought is the low end, a half the usual value, one the high end; even in the log."""
+    drawn = swirl_constants_at(dict.fromkeys(KNOWN, share))
+    for name, known in KNOWN.items():
+        assert getattr(drawn, name) == pytest.approx(getattr(known, end), rel=1e-12)
+    between = swirl_constants_at({"floc_size": 0.25, "set_min": 0.75})
+    assert between.floc_size == pytest.approx(np.sqrt(0.5 * 1.0))
+    assert between.set_min == pytest.approx(np.sqrt(5.0 * 15.0))
+    assert between.creep == KNOWN["creep"].value
+
+
 @pytest.mark.parametrize("name", sorted(KNOWN))
 def test_any_one_constant_may_be_an_array(name):
     base = SwirlKettle(0.36, 30.0, 10.0, 0.010, 0.036, obstacle_m2=0.01)
@@ -97,6 +110,16 @@ def test_choices_and_return_and_readings_stay_apart():
         )
         for array, scalar in zip(flat((choices, back, fit)), flat(one), strict=True):
             np.testing.assert_allclose(np.broadcast_to(array, 2)[which], scalar, rtol=1e-6)
+
+
+def test_times_of_one_rate_over_drawn_constants():
+    """The rate may be one number while a constant is drawn."""
+    body, drive = Body(0.18, 0.3, 1000.0, 4e-7), Drive(10.0, 0.01)
+    both = slowing_min(2.0, body, drive, SwirlConstants(wall_drag=np.array([1.0, 1.5])))
+    assert both[1] == pytest.approx(slowing_min(2.0, body, drive, SwirlConstants(wall_drag=1.5)))
+    share = SwirlConstants(jet_share=np.array([0.6, 0.9]))
+    up = spin_up_min(body, drive, share)
+    assert up[0] == pytest.approx(spin_up_min(body, drive, SwirlConstants(jet_share=0.6)))
 
 
 BODY = Body(

@@ -1,9 +1,15 @@
 """The chill in a plan: per litre drawn, against the tap, and what cannot be."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
+from wortline.plan.chill_line import chill_curve
+from wortline.science.chiller import Batch
+from wortline.science.dms import precursor_split_per_min
 from wortline.science.isomerisation import at, hot_time, iso_share_between
+from wortline.science.kettle import kettle_loss
 from wortline.science.utilisation import tinseth_hot_time, utilisation_tinseth_hosom_2015
 
 READING = {"wort_in": "96 C", "wort_out": "31 C", "wort": "5 L/min", "water": "9 L/min",
@@ -12,6 +18,7 @@ CHILLERS = [
     {"name": "plate", "kind": "plate", "reading": READING},
     {"name": "coil", "kind": "immersion", "ua": "400 W/K", "stirred": "yes"},
 ]
+WORT = Batch(25.0, 3.93, 2.7)
 ONE_PASS = {"to": "18 C", "with": "plate", "how": "one-pass"}
 TWO_STAGE = {"to": "18 C", "with": "plate", "how": "two-stage", "switch_at": "60 C"}
 CIRCULATE = {"to": "18 C", "with": "plate", "how": "circulate"}
@@ -60,8 +67,6 @@ def test_dms_of_one_pass_is_the_mean_over_its_litres(papers):
     before = np.interp(float(hot.start_min("chill")), dms.time_min, dms.precursor_ug_l)
     piece = hot.stretches["chill"]
     # Half the litres times all the time: the rate at the kettle's temperature, for half as long.
-    from wortline.science.dms import precursor_split_per_min
-
     rate = float(precursor_split_per_min(piece.mid_c[0], plan.day.brew.losses.wort_ph))
     lasts = float(piece.minutes_min)
     drawn = np.mean(np.exp(-rate * lasts * (np.arange(2000) + 0.5) / 2000))
@@ -160,3 +165,41 @@ def test_a_tap_from_the_climate_is_a_guess_and_is_said(papers):
     assert tap.value == pytest.approx(8.3, abs=0.06) and tap.trust == "guess"
     codes = [note["code"] for note in planned.report["notes"]]
     assert "tap-from-climate" in codes and "assumed" not in codes
+
+
+@pytest.mark.parametrize("chill", [ONE_PASS, TWO_STAGE, CIRCULATE, COIL])
+def test_members_of_an_ensemble_chill_as_they_would_alone(papers, chill):
+    """Law: f(array)[i] is f(scalar i), also for a member out of reach and one cool already."""
+    brew = day_of(papers, chill).plain()[0].day.brew
+    taps, starts = np.array([8.0, 14.0, 17.99, 14.0]), np.array([96.0, 83.0, 90.0, 15.0])
+
+    def curve(tap_c, start_c):
+        return chill_curve(replace(brew, air=replace(brew.air, tap_c=tap_c)), start_c, WORT)
+
+    together = curve(taps, starts)
+    for index, (tap_c, start_c) in enumerate(zip(taps, starts, strict=True)):
+        alone = curve(tap_c, start_c)
+        lasts = np.sum(together.step_min, axis=0)[index]
+        assert lasts == pytest.approx(float(np.sum(alone.step_min)), rel=1e-9)
+        assert together.ends_c[0][index] == alone.ends_c[0] == start_c
+        assert together.ends_c[-1][index] == pytest.approx(float(alone.ends_c[-1]), abs=1e-9)
+        if alone.in_kettle is not None:
+            hot_min = np.sum(together.step_min * together.in_kettle, axis=0)[index]
+            assert hot_min == pytest.approx(float(np.sum(alone.step_min * alone.in_kettle)))
+    # Cool enough already: nothing is done to it, and it takes no time.
+    assert np.sum(together.step_min, axis=0)[3] == 0.0 and together.ends_c[-1][3] == 15.0
+    # To 18 C from a tap of 17.99 C only the coil gets: the others end above their lowest.
+    assert (together.ends_c[-1][2] > 18.0 + 1e-6) == (chill is not COIL)
+
+
+@pytest.mark.parametrize("cold_l", [10.0, 20.0, 50.0])
+@pytest.mark.parametrize("bulk_c", [66.0, 80.0, 98.0])
+def test_an_open_kettle_cools_faster(bulk_c, cold_l):
+    """Law: a lid only ever keeps heat and steam in."""
+    diameter_m, air = 0.36, (20.0, 101.325)
+    height_m = cold_l / 1000.0 / (np.pi / 4.0 * diameter_m**2)
+    opened, lidded = (
+        kettle_loss(bulk_c, *air, diameter_m, height_m, open_share=share) for share in (1.0, 0.0)
+    )
+    assert opened.loss_w > 2.0 * lidded.loss_w
+    assert opened.evaporation_kg_min > lidded.evaporation_kg_min

@@ -206,3 +206,45 @@ def test_a_day_that_never_boils_has_no_line_ups():
     weak = TWO.replace("power: 3.0 kW", "power: 1 W")
     assert not any("lineup" in phase for phase in timeline(weak))
     assert isinstance(planned(TWO).plan.stands[0].setting, Setting)
+
+
+PASSING = {"K": "open", "V1": "chiller", "V2": "fermenter"}
+CIRCLING = {**PASSING, "V2": "kettle"}
+
+
+def report_of(how):
+    recipe = RECIPE.decode()
+    chill = next(line for line in recipe.splitlines() if line.startswith("chill:"))
+    changed = recipe.replace(chill, f"chill: {{to: 18 C, with: chiller, how: {how}}}")
+    return planned(TWO, changed.encode()).report
+
+
+@pytest.mark.parametrize(
+    ("how", "first", "last"),
+    [
+        ("circulate", CIRCLING, CIRCLING),
+        ("one-pass", PASSING, PASSING),
+        ("two-stage", CIRCLING, PASSING),
+    ],
+)
+def test_where_the_wort_goes_while_it_chills(how, first, last):
+    """Practice: back into the kettle while circulating, on into the fermenter in one pass."""
+    report = report_of(how)
+    chill = by_name(report["timeline"], "chill")
+    now = chill["lineup"]
+    assert now["handles"] == first and (now["pump"], now["water"]) == ("on", "on")
+    later = [turn for turn in chill["turns"] if turn["at_min"] > chill["start_min"]]
+    for turn in later:
+        apply(turn, now)
+    assert now["handles"] == last and now["pump"] == "on"
+    if how == "two-stage":
+        assert [turn["part"] for turn in later] == ["V2"]
+        way = next(way for way in report["chill"]["ways"] if way["how"] == how)
+        assert later[0]["at_min"] - chill["start_min"] == pytest.approx(way["circulate_min"])
+    unmarked = [note for note in report["notes"] if note["code"] == "pipes-unmarked"]
+    assert len(unmarked) == 1, "said once"
+
+
+def test_a_chiller_of_the_plumbing_alone_is_typical_of_its_kind():
+    ways = report_of("one-pass")["chill"]["ways"]
+    assert {way["chiller"] for way in ways} == {"chiller"}

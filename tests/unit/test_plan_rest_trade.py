@@ -19,15 +19,26 @@ def settling(tau_min, most=1.0):
     return most * (1.0 - np.exp(-RESTS / tau_min))
 
 
-def way(clear=None, ibu=0.0, dms=0.0, clog=None, aroma=None, lid="off", pump_on_c=None, stand=0.0):
+def way(
+    clear=None,
+    ibu=0.0,
+    dms=0.0,
+    clog=None,
+    aroma=None,
+    lid="off",
+    pump_on_c=None,
+    stand=0.0,
+    pump=4.0,
+):
     lines = SimpleNamespace(
         way=RestWay(Lid(lid), pump_on_c),
         stand_min=stand,
+        pump_min=pump,
         ibu=30.0 + ibu * RESTS / 60.0,
         dms_ug_l=20.0 + dms * RESTS / 60.0,
         chilled_min=30.0 + stand + RESTS,
     )
-    return WayTrade(lines, aroma, clear, None, None, clog)
+    return WayTrade(lines, None, clear, None, None, clog)
 
 
 @pytest.mark.parametrize("tau_min", [4.0, 9.0, 15.0])
@@ -79,6 +90,12 @@ def test_not_worth_it_for_the_pump_where_nothing_can_clog():
     assert "clearer wort in the fermenter" in trade.verdict
 
 
+def test_unpumped_wort_is_said_to_make_no_cone():
+    unpumped = rest_trade(RESTS, 18.0, (way(settling(9.0), pump=0.0),))
+    assert "makes no cone" in unpumped.verdict
+    assert "cone" not in rest_trade(RESTS, 18.0, (way(settling(9.0)),)).verdict
+
+
 def test_without_a_swirl_the_other_lines_still_stand():
     trade = rest_trade(RESTS, 18.0, (way(ibu=6.0), way(ibu=18.0, lid="on")))
     assert (trade.worth, trade.knee_min) == ("no data", None)
@@ -102,7 +119,7 @@ def test_a_planned_rest_off_the_knee_is_weighed_against_it():
 def test_a_cooler_start_of_the_pump_says_how_long_it_waits():
     ways = (way(settling(9.0)), way(settling(9.0), pump_on_c=90.0, stand=11.0))
     (other,) = [note for note in rest_trade(RESTS, 18.0, ways).notes if note.code.endswith("wise")]
-    assert "the pump on at 90 C" in other.text and "waits 11 min" in other.text
+    assert "the pump on at 90.0 C" in other.text and "waits 11 min" in other.text
     assert "11 min later" in other.text
 
 

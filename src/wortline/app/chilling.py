@@ -18,7 +18,7 @@ from wortline.documents.quantity import Measure
 from wortline.documents.rig import Rig
 from wortline.errors import DocumentRefused, Problem
 from wortline.plan.brew import RigChiller
-from wortline.plan.chill_call import TWO_STAGE_C, Wish, chill_call
+from wortline.plan.chill_call import TWO_STAGE_C, Wish, all_ways
 from wortline.plan.hot_side import COLD_C
 from wortline.science.chiller import Batch
 from wortline.science.extract import wort_density_kg_m3
@@ -77,7 +77,7 @@ class Typed:
         return value / float(expansion(hot_c)) if is_hot and value and hot_c else value
 
 
-def chill(
+def chill_call(
     rig_file: File,
     volume: str,
     start: str,
@@ -123,7 +123,7 @@ def chill(
     given = {key: value for key, value in flows.items() if value is not None}
     units = tuple(_with_flows(unit, given) for unit in units)
     wish = _wish(rig, cold_l, start_c, to_c, tap_c, ice_kg)
-    found = chill_call(units, wish)
+    found = all_ways(units, wish)
     spoken = partial(say, system=system)
     return {
         "schema": SCHEMA,

@@ -101,7 +101,10 @@ def kettle_svg(
             ("more_cold_l", 1.0, "volume"),
         )
     )
-    brings = 100.0 * swirl["more_trub_fraction"]
+    with_it = 100.0 * swirl["more_trub_fraction"]
+    brings = f"brings about {with_it:.0f} % of the cone along"
+    if with_it < 0.5:
+        brings = "hardly touches the cone"
     moments = [
         KettleMoment(
             name=MOMENT_NAMES[each["name"]],
@@ -123,8 +126,8 @@ def kettle_svg(
             wort_m=swirl["wort_mark_cm"] / 100.0,
             outlet_m=swirl["outlet_cm"] / 100.0,
             draw_off_m=swirl["draw_off_mark_cm"] / 100.0,
-            draw_off_words=f"draw-off line, {mark}: stop here, {left} cold stay; {more} more brings"
-            f" about {brings:.0f} % of the cone along",
+            draw_off_words=f"draw-off line, {mark}: stop here, {left} cold stay; {more} more"
+            f" {brings}",
             moments=tuple(moments),
         ),
         width_px,

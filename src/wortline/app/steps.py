@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from functools import partial
 from typing import Any
 
-from wortline.app.chill_words import way_words
+from wortline.app.chill_words import PASS_CAUTION, way_words
 from wortline.units import glued
 
 Report = dict[str, Any]
@@ -92,7 +92,8 @@ def _turned(phase: Report) -> Iterator[Step]:
     for at_min, turns in later.items():
         begins = turns[0]["for"] == "sanitise-loop"
         why = TURNED.get(turns[0]["for"], "The chiller has its mark:")
-        caution = (HOT_HOSES,) * begins
+        passes = turns[0]["for"] == "chill-and-transfer"
+        caution = (HOT_HOSES,) * begins + (PASS_CAUTION,) * passes
         yield Step(clock(at_min), caution, (why, *(_turn(turn) for turn in turns)))
 
 
@@ -243,7 +244,8 @@ def _whirlpool(scene: Scene) -> list[str]:
 
 
 def _turns(turns_per_min: float) -> str:
-    return glued(f"{turns_per_min:.0f} turns a minute")
+    shown = f"{turns_per_min:.0f}"
+    return glued(f"{shown} {'turn' if shown == '1' else 'turns'} a minute")
 
 
 def _watched(scene: Scene) -> list[str]:
@@ -289,7 +291,14 @@ def _chill(scene: Scene) -> list[str]:
     return [
         f"Chill from {scene.temp('start_c')} to {scene.temp('end_c')}, {how}. {MEASURED}",
         *_chill_ways(scene),
+        *(_drawn(scene) if _draws_as_it_chills(scene) else ()),
     ]
+
+
+def _draws_as_it_chills(scene: Scene) -> bool:
+    """Whether the chill is one pass: the wort is in the fermenter when it ends."""
+    after = (each for each in scene.report["timeline"] if each["phase"] == "transfer")
+    return any(each["end_min"] == each["start_min"] for each in after)
 
 
 def _chill_ways(scene: Scene) -> Iterator[str]:
@@ -310,7 +319,7 @@ def _transfer(scene: Scene) -> list[str]:
     if not passed:
         act = f"Transfer {scene.cold('fermenter')} into the fermenter, {scene.minutes}."
     return [
-        *_drawn(scene),
+        *(() if passed else _drawn(scene)),
         f"{act} {glued(f'Volume: {BLANK}')}",
         f"Original gravity {scene.gravity('original_sg')} (cooled sample). {MEASURED}",
     ]

@@ -45,11 +45,11 @@ def chill_command(rig: Path, day: Path | None, as_json: bool, units: str, **opti
 
     Never a time for a temperature that cannot be reached. Exit code 3 where no way gets there.
     """
-    from wortline.app.chilling import chill
+    from wortline.app.chilling import chill_call
     from wortline.errors import DocumentRefused
 
     try:
-        told = chill(_file(rig), day_file=_file(day) if day else None, system=units, **options)
+        told = chill_call(_file(rig), day_file=_file(day) if day else None, system=units, **options)
     except DocumentRefused as refusal:
         _refuse(refusal, as_json)
         raise

@@ -23,6 +23,8 @@ def rest_sheet(report: Report, system: str = "metric") -> str:
     for number, way in enumerate(report["ways"]):
         lines += [*_way(report, way, number == 0, system), ""]
     lines += list(_doses(report))
+    lines += list(_clog(report))
+    lines += list(_held(report, system))
     for note in report["notes"][1:]:
         lines += paragraph(note["text"], "* " if note["severity"] == "note" else "! ")
     lines += paragraph(
@@ -31,6 +33,48 @@ def rest_sheet(report: Report, system: str = "metric") -> str:
         " rest, for comparing only. A dose for later than the rest goes in at its end."
     )
     return "\n".join(lines)
+
+
+def _clog(report: Report) -> Iterator[str]:
+    """The clog caution of the plan, its reasons and what would lower it."""
+    clog = report["clog"]
+    if clog["level"] is None:
+        return
+    span = "" if clog["low"] == clog["high"] else f", {clog['low']} to {clog['high']}"
+    yield f"CLOG CAUTION {clog['level']} OF 5{span}, as planned ".ljust(WIDTH, "-")
+    for reason in clog["reasons"]:
+        points = f"{reason['points']:+d} " if reason["points"] else " 0 "
+        yield from paragraph(reason["text"], points)
+    for way in clog["ways_down"]:
+        yield from paragraph(f"{way['text']} Then {way['level']} of 5.", " > ")
+    yield ""
+
+
+def _held(report: Report, system: str) -> Iterator[str]:
+    """What holding each dose otherwise would change."""
+    doses = [dose for dose in report["containment"] if dose["ways"]]
+    if not doses:
+        return
+    yield "HOLDING A DOSE, all else as planned ".ljust(WIDTH, "-")
+    yield f"{'':<16}{'':<5}{'IBU':>6}{'aroma':>22}{'keeps':>14}{'clog':>5}"
+    for dose in doses:
+        for number, way in enumerate(dose["ways"]):
+            name = f"{dose['id']} {dose['name']}"[:15] if number == 0 else ""
+            yield _held_row(name, way, system)
+    yield ""
+
+
+def _held_row(name: str, way: Report, system: str) -> str:
+    ratio = way["aroma_ratio"]
+    aroma = "-" if ratio["mid"] is None else f"x {ratio['mid']:.2f}"
+    if ratio["low"] is not None and ratio["low"] != ratio["high"]:
+        aroma += f" ({ratio['low']:.2f} to {ratio['high']:.2f})"
+    ibu = "-" if way["ibu"] is None else f"{way['ibu']:.1f}"
+    back = way["held_back_cold_l"]
+    kept = "-" if back is None else say(back, "volume", system)
+    level = "-" if way["clog_level"] is None else str(way["clog_level"])
+    mark = "  < planned" if way["planned"] else ""
+    return f"{name:<16}{way['held']:<5}{ibu:>6}{aroma:>22}{kept:>14}{level:>5}{mark}".rstrip()
 
 
 def _rows(report: Report) -> list[int]:

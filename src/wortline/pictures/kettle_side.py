@@ -130,9 +130,11 @@ def kettle_side(
 def _title(frame: Frame, side: KettleSide) -> float:
     size = 16.0 if frame.narrow else 22.0
     room = frame.width - 2 * frame.edge
-    y = 12 + size
-    frame.say(frame.edge, y, shortened(side.title, size, room, bold=True), size, bold=True,
-              kind="title")
+    y = 12.0
+    # Bold letters are wider than those that lines are broken by.
+    for words in wrapped(side.title, size, 0.92 * room, 2):
+        y += 1.15 * size
+        frame.say(frame.edge, y, words, size, bold=True, kind="title")
     for words in wrapped(side.subtitle, frame.body, room, 3):
         y += frame.body * 1.45
         frame.say(frame.edge, y, words, frame.body, fill=GREY, kind="subtitle")
@@ -180,7 +182,8 @@ def _moment(
 def _words(moment: KettleMoment) -> list[str]:
     turns = (
         f"{moment.turns_per_min:.0f} turns a minute"
-        if moment.turns_per_min >= 1.0
+        if moment.turns_per_min >= 1.5
+        else "a turn a minute" if moment.turns_per_min >= 0.75
         else "hardly turning" if moment.turns_per_min >= 0.1 else "standing still"
     )
     clear = moment.clear_fraction

@@ -149,9 +149,11 @@ def _scale(trade: TradePicture, left: float, right: float) -> TimeScale:
 
 def _title(frame: Frame, trade: TradePicture) -> float:
     size, room = (16.0 if frame.narrow else 22.0), frame.width - 2 * frame.edge
-    y = 12 + size
-    frame.say(frame.edge, y, shortened(trade.title, size, room, bold=True), size, bold=True,
-              kind="title")
+    y = 12.0
+    # Bold letters are wider than those that lines are broken by.
+    for words in wrapped(trade.title, size, 0.92 * room, 2):
+        y += 1.15 * size
+        frame.say(frame.edge, y, words, size, bold=True, kind="title")
     for words in wrapped(trade.subtitle, frame.body, room, 3):
         y += frame.body * 1.45
         frame.say(frame.edge, y, words, frame.body, fill=GREY, kind="subtitle")

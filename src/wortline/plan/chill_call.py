@@ -106,7 +106,7 @@ def tap_way(
     return circulated(chiller, batch, start_c, to_c, tap_c, 0.0 if coil else gain_w, coil)
 
 
-def chill_call(units: Sequence[RigChiller], wish: Wish) -> dict[str, Any]:
+def all_ways(units: Sequence[RigChiller], wish: Wish) -> dict[str, Any]:
     """All ways as plain values, the lowest that tap water reaches, and the least bad way."""
     if not units or wish.start_c <= wish.to_c:
         return {"ways": [], "lowest_c": None, "best": None}

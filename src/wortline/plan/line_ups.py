@@ -243,7 +243,7 @@ def _unmarked(here: _Day, transfer: Setting) -> None:
     earned = {name: Mark(a0=limits.heat_mark_a0) if here.clean.get(name) == "heat" else Mark()
               for name in network.parts}  # fmt: skip
     bare = lacking(network, transfer, earned, limits)
-    if bare:
+    if bare and all(note.code != "pipes-unmarked" for note in here.notes):
         text = (
             f"No hot loop reaches {', '.join(bare)}: run no-rinse sanitiser through before the"
             " transfer, and let it stand as long as its label says."

@@ -24,7 +24,7 @@ from wortline.plan.ranges import Range, Thresholds, headlines, ranges
 from wortline.plan.shift import shift_min
 from wortline.plan.swirl_line import SwirlLine, swirl_line
 from wortline.plan.swirl_notes import swirl_notes
-from wortline.plan.swirl_ranges import SwirlMembers, swirl_members, swirl_ranges
+from wortline.plan.swirl_ranges import SWIRL_ONLY, SwirlMembers, swirl_members, swirl_ranges
 from wortline.plan.timeline import Phase, Track, lift_start_min, timeline
 from wortline.plan.wish import Cant, Ground
 from wortline.science.real import Real
@@ -153,7 +153,9 @@ def ensemble(
     brew, moved = fitted.case.drawn(normals)
     members = brew_day(brew, curves, fitted.day.volumes.water_l, fitted.day.method)
     drawn = headlines(members, curves)
-    return ranges(central, drawn, moved, fitted.case.inputs, thresholds)
+    # What only the swirl knows cannot be a reason for anything else.
+    others = {name: each for name, each in moved.items() if not name.startswith(SWIRL_ONLY)}
+    return ranges(central, drawn, others, fitted.case.inputs, thresholds)
 
 
 def plain_day(day: BrewDay, curves: LidCurves) -> BrewDay:

@@ -16,7 +16,7 @@ from wortline.documents.words import (
 )
 from wortline.pipes.state import setting_values
 from wortline.plan.brew_day import first_water_l, mash_hot_l
-from wortline.plan.chill_call import TWO_STAGE_C, Wish, chill_call
+from wortline.plan.chill_call import TWO_STAGE_C, Wish, all_ways
 from wortline.plan.hot_side import chill_batch
 from wortline.plan.plan import Plan
 from wortline.plan.report_aroma import aroma, clog, number
@@ -209,7 +209,7 @@ def chill(plan: Plan) -> dict[str, Any]:
             wall_m2=float(wetted_wall_m2(brew.rig.diameter_m, cold_l / 1000.0 / kettle_m2)),
             switch_c=float(switch_c),
         )
-        ways = chill_call(brew.chillers, wish)
+        ways = all_ways(brew.chillers, wish)
     chosen = None if way is None else {"chiller": way.unit.name, "how": way.how}
     return {**ways, "chosen": chosen}
 

@@ -13,6 +13,7 @@ import numpy.typing as npt
 
 from wortline.documents.words import IntoRest, Lid
 from wortline.plan.aim import Fitted
+from wortline.plan.aroma_line import LEADING, by_dose, followed, steam_of
 from wortline.plan.brew import Brew
 from wortline.plan.brew_day import BrewDay, brew_day, first_water_l
 from wortline.plan.clog import loose_share
@@ -21,6 +22,7 @@ from wortline.plan.hot_side import after_boil, dissolved_plato, wort_mass_kg
 from wortline.plan.ledger import volumes
 from wortline.plan.loss_curve import LidCurves
 from wortline.plan.strength import kettle
+from wortline.science.aroma import aroma_index_g_l, effective_volatility
 from wortline.science.kettle_heating import heat_capacity_kj_k
 from wortline.science.real import Real
 from wortline.science.water import boiling_point_c
@@ -190,9 +192,19 @@ def _lines(day: BrewDay, way: RestWay, stood_min: float, mine: slice) -> RestLin
 
 
 def aroma_g_l(day: BrewDay) -> Real:
-    """Aroma index of all doses that meet hot wort [g/L]."""
-    index = day.aroma.index_g_l
-    return np.where(np.isfinite(index), index, 0.0).sum(axis=0) if len(index) else 0.0
+    """Aroma index of all doses that meet hot wort [g/L]; of the leading oil alone, for speed."""
+    if not day.lines:
+        return 0.0
+    brew, wort_l = day.brew, day.volumes.wort_l
+    steam = steam_of(day.hot, wort_mass_kg(wort_l, day.strength.original_plato), day.past_lid)
+    leading = next(oil for oil in brew.oils if oil.name == LEADING)
+    moments = by_dose([line.in_min for line in day.lines], steam.step_min.ndim)
+    effective = np.asarray([effective_volatility(leading.volatility)])
+    kept = np.asarray(followed(brew, steam, moments, effective).kept)[:, 0]
+    masses = by_dose([dose.mass_kg for dose in brew.doses], kept.ndim)
+    index = aroma_index_g_l(masses, wort_l, kept)
+    total: Real = np.where(np.isfinite(index), index, 0.0).sum(axis=0)
+    return total
 
 
 def still_min(day: BrewDay) -> Real:

@@ -17,9 +17,13 @@ from wortline.plan.report import numbers
 from wortline.plan.report_aroma import number
 from wortline.plan.rest_lines import RestLines, RestWay, lines_of_ways, rest_lengths_min
 from wortline.plan.rest_trade import Levels, RestTrade, WayTrade, rest_trade, way_words
+from wortline.plan.swirl_line import NO_LOSS_W, constants_of, is_filled, lost_w, swirl_kettle
 from wortline.science.whirlpool import run
 
 Array = npt.NDArray[np.float64]
+
+USUAL_REST_MIN = 15.0
+"""What a recipe without a rest is looked at with (common practice, no source)."""
 
 SCHEMA = "rest/1"
 
@@ -57,22 +61,32 @@ def trade_of(plan: Plan, pump_on_c: float, say: Say) -> RestTrade:
 
 
 def cleared(plan: Plan, rests_min: Array, lines: Sequence[RestLines]) -> list[Array | None]:
-    """What has cleared at every rest length, way by way: one run whose members are the ways."""
-    swirl = plan.swirl
-    if swirl is None:
+    """What has cleared at every rest length, way by way: one run whose members are the ways.
+
+    Each way is taken as warm, and as quick to cool, as it is half-way through the planned rest.
+    """
+    day = plan.day
+    gear = day.brew.swirl
+    kettle = None if gear is None else swirl_kettle(day, gear)
+    if gear is None or kettle is None or not is_filled(kettle):
         return [None] * len(lines)
-    here = int(np.searchsorted(rests_min, float(plan.day.brew.rest_min)))
-    # The wort is as warm as half-way through the planned rest, and loses what it then loses.
-    temp_c = np.array([float(each.rest_end_c[[0, here]].mean()) for each in lines])
-    minutes = max(float(rests_min[here]), 1.0)
+    planned_min = float(day.brew.rest_min)
+    wanted_min = planned_min if planned_min > 0.0 else USUAL_REST_MIN
+    here = int(np.searchsorted(rests_min, wanted_min))
+    halfway_c = np.array([float(each.rest_end_c[[0, here]].mean()) for each in lines])
     fall_dk = np.array([float(each.rest_end_c[0] - each.rest_end_c[here]) for each in lines])
-    planned_w = float(swirl.kettle.loss_w)
-    loss_w = np.where(fall_dk > 0.0, planned_w * fall_dk / max(float(fall_dk[0]), 1e-6), planned_w)
+    temp_c, loss_w = halfway_c, lost_w(day, fall_dk, float(rests_min[here]))
+    if planned_min > 0.0 and fall_dk[0] > 0.0:
+        # To the digit what the plan has for its own way.
+        temp_c = float(kettle.temp_c) + halfway_c - halfway_c[0]
+        loss_w = float(kettle.loss_w) * fall_dk / fall_dk[0]
+    pump_min = float(day.brew.pump_min)
+    constants = plan.swirl.constants if plan.swirl else constants_of(gear, kettle, pump_min)[0]
     done = run(
-        replace(swirl.kettle, temp_c=temp_c, loss_w=loss_w),
-        swirl.pump_min,
-        minutes,
-        swirl.constants,
+        replace(kettle, temp_c=temp_c, loss_w=np.maximum(loss_w, NO_LOSS_W)),
+        pump_min,
+        wanted_min,
+        constants,
         seen_min=float(rests_min[-1]) + 1.0,
     )
     course = done.resting
@@ -107,6 +121,11 @@ def rest_report(report: dict[str, Any], plan: Plan, trade: RestTrade) -> dict[st
         "worth": trade.worth,
         "verdict": trade.verdict,
         "ways": [_way(plan, way, trade.say) for way in trade.ways],
+        "clog": report["clog"],
+        "containment": [
+            {"id": dose["id"], "name": line.dose.name, "ways": dose["ways"]}
+            for dose, line in zip(report["aroma"]["doses"], plan.day.lines, strict=True)
+        ],
         "notes": [asdict(note) for note in trade.notes],
     }
 

@@ -148,10 +148,7 @@ def _cost(rest_min: Array, way: WayTrade, from_min: float, to_min: float) -> _Co
 
 def _verdict(rest_min: Array, way: WayTrade, knee: float | None) -> tuple[Worth, str]:
     if way.clear is None:
-        return "no data", (
-            "No data on how your kettle clears: without pumping there is no swirl to work out."
-            " The other lines stand."
-        )
+        return "no data", "No data on how your kettle clears. The other lines stand."
     if knee is None:
         return "worth", (
             f"No knee within {rest_min[-1]:.0f} min: five more minutes still clear more than"
@@ -159,7 +156,7 @@ def _verdict(rest_min: Array, way: WayTrade, knee: float | None) -> tuple[Worth,
         )
     cost = _cost(rest_min, way, 0.0, knee)
     cleared = (cost.clear_to or 0.0) - (cost.clear_from or 0.0)
-    clog = _clog_words(cost) + _next_drop(rest_min, way, knee)
+    clog = _clog_words(cost) + _next_drop(rest_min, way, knee) + _unpumped(way)
     if cleared < LEAST_CLEARED:
         return "not worth", (
             f"For you, not worth it: a rest clears only {100 * cleared:.0f} % more of the solids on"
@@ -189,6 +186,12 @@ def _clog_words(cost: _Cost) -> str:
     if cost.level_from == cost.level_to:
         return f" The clog caution stays {cost.level_to}."
     return f" The clog caution goes from {cost.level_from} to {cost.level_to}."
+
+
+def _unpumped(way: WayTrade) -> str:
+    if way.lines.pump_min > 0.0:
+        return ""
+    return " Unpumped it settles all over the floor, around the outlet too, and makes no cone."
 
 
 def _next_drop(rest_min: Array, way: WayTrade, knee: float) -> str:
@@ -255,13 +258,14 @@ def _others(
         if way.aroma_index is not None and ways[0].aroma_index is not None:
             times = _at(rest_min, way.aroma_index / ways[0].aroma_index, planned_min)
             aroma = f", aroma x {times:.2f}"
+        when = f"{abs(later):.0f} min {'later' if later > 0.0 else 'earlier'}"
+        ends = "as soon" if abs(later) < 0.5 else when
         waits = f" It waits {lines.stand_min:.0f} min for that." if lines.stand_min >= 0.5 else ""
         yield Note(
             "rest-otherwise",
             "note",
             f"The same rest with {way_words(way, spoken)}: {signed(ibu, 1)} IBU,"
-            f" {signed(dms)} ug/L DMS{aroma}, the chill ends {abs(later):.0f} min"
-            f" {'later' if later >= 0.0 else 'earlier'}.{waits}",
+            f" {signed(dms)} ug/L DMS{aroma}, the chill ends {ends}.{waits}",
         )
 
 

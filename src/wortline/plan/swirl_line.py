@@ -128,11 +128,10 @@ def swirl_line(day: BrewDay) -> SwirlLine | None:
     """The whirlpool of the central day; None without one, or where the plan is beyond physics."""
     brew = day.brew
     planned_min = float(brew.pump_min) + float(brew.rest_min)
-    if brew.swirl is None or not planned_min > 0.0:
+    if brew.swirl is None or not 0.0 < planned_min < np.inf:
         return None
     kettle = swirl_kettle(day, brew.swirl)
-    numbers = (*vars(kettle).values(), planned_min)
-    if not all(np.isfinite(each) for each in numbers) or float(kettle.wort_hot_l) <= 0.0:
+    if not is_filled(kettle):
         return None
     constants, fit = constants_of(brew.swirl, kettle, float(brew.pump_min))
     pump_min, rest_min = float(brew.pump_min), float(brew.rest_min)
@@ -148,7 +147,16 @@ def swirl_line(day: BrewDay) -> SwirlLine | None:
         np.where(_only(RUNNING), kettle.flow_l_min, 0.0),
         max(SEEN_MIN, rest_min),
     )
-    return SwirlLine(brew.swirl, kettle, constants, fit, pump_min, rest_min, found)
+    line = SwirlLine(brew.swirl, kettle, constants, fit, pump_min, rest_min, found)
+    # Wort that does not clear has no time for it; any other number has to be there.
+    known = (value for key, value in line.headlines.items() if key != "whirlpool.rest_min")
+    return line if all(map(np.isfinite, known)) else None
+
+
+def is_filled(kettle: SwirlKettle) -> bool:
+    """Whether there is wort in the kettle, and every number of it."""
+    known = all(np.isfinite(each) for each in vars(kettle).values())
+    return known and float(kettle.wort_hot_l) > 0.0
 
 
 def _only(member: int) -> npt.NDArray[np.bool_]:
@@ -183,11 +191,16 @@ def rest_heat(day: BrewDay) -> tuple[Real, Real]:
     still = np.where(minutes > 0.0, minutes, 1.0)
     warmth = (spun.mid_c * spun.step_min).sum(axis=0) + (rested.mid_c * rested.step_min).sum(axis=0)
     temp_c = np.where(minutes > 0.0, warmth / still, spun.ends_c[0])[()]
+    fall_dk = np.where(minutes > 0.0, spun.ends_c[0] - rested.ends_c[-1], 0.0)
+    return temp_c, lost_w(day, fall_dk, still)
+
+
+def lost_w(day: BrewDay, fall_dk: Real, minutes: Real) -> Real:
+    """What the kettle loses while its wort falls so far in so many minutes [W]."""
     plato = dissolved_plato(day.strength.original_plato)
     wort_kg = wort_mass_kg(day.volumes.postboil_l, plato)
     heat_kj_k = heat_capacity_kj_k(wort_kg, plato, day.brew.rig.metal_kj_k)
-    fall_dk = np.where(minutes > 0.0, spun.ends_c[0] - rested.ends_c[-1], 0.0)
-    return temp_c, np.maximum(1000.0 * heat_kj_k * fall_dk / (60.0 * still), NO_LOSS_W)[()]
+    return np.maximum(1000.0 * heat_kj_k * fall_dk / (60.0 * minutes), NO_LOSS_W)[()]
 
 
 def hops_free_kg(day: BrewDay) -> Real:
@@ -202,10 +215,10 @@ def hops_free_kg(day: BrewDay) -> Real:
 
 
 def hops_after_pump(day: BrewDay) -> list[str]:
-    """Names of free doses that go in when the pump has stopped."""
+    """Free doses that go in when the pump has stopped, by their id."""
     start_min, end_min = float(day.hot.start_min("rest")), float(day.hot.start_min("chill"))
     return [
-        f"{line.dose.name} ({line.dose.id})"
+        line.dose.id
         for line in day.lines
         if line.dose.held == "free" and start_min < float(line.in_min) <= end_min
     ]
@@ -216,7 +229,7 @@ def constants_of(
 ) -> tuple[SwirlConstants, SwirlFit | None]:
     """Constants where the gear takes them, fitted to the brewer's readings where there are any."""
     constants = swirl_constants_at(gear.shares)
-    if not gear.has_readings or not pump_min > 0.0:
+    if not gear.has_readings:
         return constants, None
     pumped_min = pump_min if gear.read_pumped_min is None else gear.read_pumped_min
     fit = fitted_to_readings(

@@ -102,8 +102,8 @@ def _late_hops(day: BrewDay, line: SwirlLine) -> Iterator[Note]:
         yield Note(
             "hops-after-pump",
             "note",
-            f"{', '.join(late)}: free, and in after the pump has stopped. What no longer turns is"
-            " not swept to the middle; it settles over the whole floor, the outlet too.",
+            f"{', '.join(late)} goes in free after the pump has stopped. Wort that no longer turns"
+            " does not sweep it to the middle; it settles over the whole floor, the outlet too.",
         )
 
 

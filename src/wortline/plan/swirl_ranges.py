@@ -12,7 +12,7 @@ import numpy as np
 import numpy.typing as npt
 
 from wortline.plan.aim import Fitted
-from wortline.plan.brew import Input
+from wortline.plan.brew import Input, SwirlGear
 from wortline.plan.brew_day import brew_day
 from wortline.plan.loss_curve import LidCurves
 from wortline.plan.ranges import BECAUSE, HIGH, LOW, WORDS, Range, Thresholds, standard, trust
@@ -24,22 +24,18 @@ from wortline.plan.swirl_line import (
     numbers_of,
     swirl_kettle,
 )
-from wortline.science.swirl_constants import swirl_constants_at
+from wortline.science.swirl_constants import SwirlConstants, swirl_constants_at
 from wortline.science.whirlpool import Whirlpool, run
 
 Array = npt.NDArray[np.float64]
 
 MEMBERS = 64
 """Of the ensemble's draws: enough for a range that is wide anyway, in a tenth of a second."""
-MATTERS = (
-    "model.swirl.",
-    "rig.swirl.",
-    "recipe.hops.",
-    "rig.kettle.diameter",
-    "rig.hops_hold.free",
-)
+SWIRL_ONLY = ("model.swirl.", "rig.swirl.")
+MATTERS = (*SWIRL_ONLY, "recipe.hops.", "rig.kettle.diameter", "rig.hops_hold.free")
 SHARES = frozenset({"whirlpool.clear_fraction"})
 LEAST = 1e-6
+LEAST_TURNS, LEAST_NOISE = 0.1, 0.01
 
 
 @dataclass(frozen=True)
@@ -74,11 +70,16 @@ class SwirlMembers:
         return self.conditioned(plain, share=True)
 
 
+def part_of(normals: Array) -> Array:
+    """Rows from all over a table of draws, as many as a whirlpool takes."""
+    return normals[:: max(len(normals) // MEMBERS, 1)][:MEMBERS]
+
+
 def swirl_members(
     fitted: Fitted, curves: LidCurves, line: SwirlLine, normals: Array
 ) -> SwirlMembers | None:
-    """Run the whirlpool of the first draws of the table; None where it would not be finite."""
-    brew, moved = fitted.case.drawn(normals[:MEMBERS])
+    """Run the whirlpool of a part of the draws; None where it would not be finite."""
+    brew, moved = fitted.case.drawn(part_of(normals))
     day = brew_day(brew, curves, fitted.day.volumes.water_l, fitted.day.method)
     gear = gear_of(brew)
     kettle = swirl_kettle(day, gear)
@@ -88,17 +89,8 @@ def swirl_members(
     seen_min = max(SEEN_MIN, line.rest_min)
     found = run(kettle, line.pump_min, line.rest_min, constants, 0.0, seen_min)
     count = len(found.resting.after_min.T)
-    predicted, counted, noise = [], [], []
-    if line.fit is not None:
-        course = found.resting
-        for after_min, turns in zip(COUNTED_MIN, gear.turns_per_min, strict=False):
-            predicted.append(np.log(course.at(np.full(count, after_min), course.turns_per_min)))
-            counted.append(np.log(turns))
-        if gear.clear_after_min is not None:
-            clear = course.below_one_min(course.suspended_mg_l / constants.clear_mg_l)
-            predicted.append(np.log(np.maximum(np.where(np.isnan(clear), seen_min, clear), 1.0)))
-            counted.append(np.log(gear.clear_after_min))
-        noise = [max(float(np.std(each)), 0.01) for each in counted]
+    predicted, counted = _readings(line, gear, found, constants) if line.fit else ([], [])
+    noise = [max(float(np.std(each)), LEAST_NOISE) for each in counted]
     shape = (len(counted), count)
     return SwirlMembers(
         found,
@@ -107,6 +99,35 @@ def swirl_members(
         np.reshape([np.broadcast_to(each, count) for each in counted], shape),
         np.array(noise),
     )
+
+
+def _readings(
+    line: SwirlLine, gear: SwirlGear, found: Whirlpool, constants: SwirlConstants
+) -> tuple[list[Array], list[Array]]:
+    """What each member foretells of the readings, and what was read; in logarithms.
+
+    The central run has its constants fitted to the readings of their own day. What it foretells of
+    this day stands for them here, each member with the reading's own error.
+    """
+    predicted, counted = [], []
+    course, central = found.resting, line.gear
+    count = course.after_min.shape[1]
+    rows = zip(COUNTED_MIN, gear.turns_per_min, central.turns_per_min, strict=False)
+    for (after_min, turns, was), foretold in zip(rows, line.turns_per_min, strict=False):
+        if foretold > LEAST_TURNS:
+            predicted.append(np.log(course.at(np.full(count, after_min), course.turns_per_min)))
+            counted.append(np.log(foretold * turns / was))
+    if gear.clear_after_min is not None and central.clear_after_min is not None:
+        seen_min = float(course.after_min[-1].max())
+        dirt, own = (
+            each.resting.below_one_min(each.resting.suspended_mg_l / by.clear_mg_l)
+            for each, by in ((found, constants), (line.found, line.constants))
+        )
+        foretold = min(max(line.at(np.where(np.isnan(own), seen_min, own)), 1.0), seen_min)
+        clear_min = np.clip(np.where(np.isnan(dirt), seen_min, dirt), 1.0, seen_min)
+        predicted.append(np.log(clear_min))
+        counted.append(np.log(foretold * gear.clear_after_min / central.clear_after_min))
+    return [np.asarray(each) for each in predicted], [np.asarray(each) for each in counted]
 
 
 def swirl_ranges(

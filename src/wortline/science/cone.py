@@ -174,6 +174,6 @@ def draw_off(
         radius_m,
         height_m,
         wall_m - radius_m,
-        1000.0 * floor_m2 * below_m,
+        np.asarray(1000.0 * floor_m2 * below_m)[()],
         np.where(lower_m < holds_m, bare, 0.0)[()],
     )

@@ -19,6 +19,8 @@ RINGS = 12
 _STILL_RAD_S = 1e-6
 # Above this many thicknesses of the wall layer a grain feels the flow outside it (van Driest).
 _WALL_UNITS = 8.0
+# Shares of the load that land in a step are worked out between these; beyond, all or nothing lands.
+_LEAST, _MOST = 1e-12, 100.0
 
 
 class Trub(NamedTuple):
@@ -140,7 +142,7 @@ def floor_action(
         constants.entrained_per_min / 60.0 * np.maximum(excess - 1.0, 0.0),
         constants.eroded_per_min / 60.0 * np.maximum(squared / firm_squared - 1.0, 0.0),
         np.where(squared < firm_squared, 1.0 / (60.0 * constants.set_min), 0.0),
-        creep * RINGS / body.radius_m,
+        np.asarray(creep * RINGS / body.radius_m),
     )
 
 
@@ -172,7 +174,7 @@ def moved_trub(trub: Trub, floor: Floor, seconds: Real) -> Trub:
     (implicit scheme; from memory).
     """
     total = np.sum(floor.caught_per_s, axis=1)
-    passed = np.maximum(total * seconds, 1e-12)
+    passed = np.clip(total * seconds, _LEAST, _MOST)
     caught = floor.caught_per_s * (seconds * np.expm1(passed) / passed)[:, None]
     lifted, setting = floor.lifted_per_s * seconds, floor.setting_per_s * seconds
     keeps = 1.0 / (1.0 + lifted + setting)

@@ -73,7 +73,8 @@ def settling_m_s(
     per_speed = density_kg_m3 * 1e-6 * size_um / (1e-3 * viscosity_mpa_s)
     speed: Real = creeping + 0.0 * per_speed
     for _ in range(_ROUNDS):
-        speed = 0.5 * (speed + creeping / (1.0 + 0.15 * (speed * per_speed) ** 0.687))
+        drag: Real = 1.0 + 0.15 * (speed * per_speed) ** 0.687
+        speed = 0.5 * (speed + creeping / drag)
     return speed
 
 

@@ -176,7 +176,8 @@ class SwirlConstants:
 
 
 KNOWN: Mapping[str, Known] = {
-    each.name: Known(each.default, *each.metadata["known"]) for each in fields(SwirlConstants)
+    each.name: Known(getattr(SwirlConstants, each.name), *each.metadata["known"])
+    for each in fields(SwirlConstants)
 }
 
 

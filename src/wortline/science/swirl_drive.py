@@ -78,9 +78,9 @@ def brake_n_m(turning_rad_s: Real, body: Body, drive: Drive, constants: SwirlCon
     turbulent = floor_torque_n_m(turning, body) + side_torque_n_m(turning, body) * with_currents
     wall = constants.wall_drag * np.maximum(laminar_torque_n_m(turning, body), turbulent)
     at_m = constants.obstacle_at * body.radius_m
-    return wall + obstacle_torque_n_m(
-        turning, body, drive.obstacle_m2, at_m, constants.obstacle_drag
-    )
+    bar = obstacle_torque_n_m(turning, body, drive.obstacle_m2, at_m, constants.obstacle_drag)
+    taken: Real = (wall + bar) * (turning_rad_s / turning)
+    return taken
 
 
 def _push_and_pull(body: Body, drive: Drive, constants: SwirlConstants) -> tuple[Real, Real]:
@@ -172,7 +172,7 @@ def terminal_rad_s(body: Body, drive: Drive, constants: SwirlConstants) -> Real:
     most_rad_s = np.where(flows, jet / np.where(flows, pull, 1.0), 1.0)[()]
 
     def lacking(share: Real) -> Real:
-        turning = share * most_rad_s
+        turning: Real = share * most_rad_s
         drag = brake_n_m(turning, body, drive, constants) + pull * turning
         return np.where(flows, drag - jet, share)[()]
 
@@ -183,12 +183,16 @@ def _between_min(
     body: Body, drive: Drive, constants: SwirlConstants, start: Real, end: Real
 ) -> Real:
     """Return the time from one rate of rotation to another, by Gauss's rule over the rate."""
-    shape = (-1,) + (1,) * np.ndim(np.asarray(start + end))
     jet, pull = _push_and_pull(body, drive, constants)
-    turning = start + (end - start) * (0.5 + 0.5 * _NODES.reshape(shape))
+    at_end = brake_n_m(end, body, drive, constants)
+    members = np.broadcast_shapes(np.shape(jet), np.shape(start), np.shape(at_end))
+    shape = (-1,) + (1,) * len(members)
+    nodes = 0.5 + 0.5 * _NODES.reshape(shape)
+    turning = np.asarray(start + (end - start) * nodes, dtype=np.float64)
     net = jet - pull * turning - brake_n_m(turning, body, drive, constants)
     slowness = np.sum(_WEIGHTS.reshape(shape) / net, axis=0)
-    return 0.5 * (end - start) * slowness * bulk_inertia_kg_m2(body) / 60.0
+    found_min: Real = 0.5 * (end - start) * slowness * bulk_inertia_kg_m2(body) / 60.0
+    return found_min
 
 
 def spin_up_min(body: Body, drive: Drive, constants: SwirlConstants, share: float = 0.95) -> Real:
@@ -217,7 +221,7 @@ def spin_up_min(body: Body, drive: Drive, constants: SwirlConstants, share: floa
     """
     end = share * terminal_rad_s(body, drive, constants)
     some = np.where(np.greater(end, 0.0), end, np.nan)[()]
-    return _between_min(body, drive, constants, 0.0 * some, some)
+    return _between_min(body, drive, constants, 0.0, some)
 
 
 def slowing_min(

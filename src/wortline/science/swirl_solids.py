@@ -100,7 +100,7 @@ def solids_in_wort(
     break_kg_m3 = floc_excess_kg_m3(break_um, constants.floc_excess_kg_m3, constants.floc_dimension)
     size_um = np.concatenate([break_um, hop_um])
     excess = np.concatenate(
-        [break_kg_m3 + 0.0 * break_um, constants.hop_excess_kg_m3 + 0.0 * hop_um]
+        [break_kg_m3, np.broadcast_to(constants.hop_excess_kg_m3, hop_um.shape)]
     )
     hops_mg_l = 1e6 * constants.hop_solids * hops_free_kg / wort_hot_l
     load = [

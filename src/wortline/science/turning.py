@@ -149,7 +149,7 @@ def floor_torque_n_m(turning_rad_s: Real, body: Body) -> Real:
     and their interactions in rotating flows. Progress in Aeronautical Sciences 7, 111-144 (from
     memory).
     """
-    whirl = turning_rad_s**2 * reynolds_of_turning(turning_rad_s, body) ** -0.2
+    whirl: Real = turning_rad_s**2 * reynolds_of_turning(turning_rad_s, body) ** -0.2
     return _FLOOR * body.density_kg_m3 * whirl * body.radius_m**5
 
 
@@ -177,7 +177,7 @@ def side_torque_n_m(turning_rad_s: Real, body: Body) -> Real:
     ----------
     White, F. M. (2016). Fluid Mechanics, 8th edition, McGraw-Hill, section 6.6 (pipe friction).
     """
-    whirl = turning_rad_s**2 * reynolds_of_turning(turning_rad_s, body) ** -0.2
+    whirl: Real = turning_rad_s**2 * reynolds_of_turning(turning_rad_s, body) ** -0.2
     return _SIDE * body.density_kg_m3 * whirl * body.radius_m**4 * body.depth_m
 
 

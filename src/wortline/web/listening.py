@@ -1,16 +1,20 @@
 """The listening server: binds first, answers as soon as it can, loads the science behind it."""
 
 import socket
+import ssl
 import threading
 from collections.abc import Callable
-from dataclasses import dataclass
+from contextlib import suppress
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-from wortline.errors import StoreTrouble
+from wortline.errors import StoreTrouble, WortlineError
+from wortline.web.door import Door
 from wortline.web.services import Services
 
 LOOPBACK, EVERYWHERE = "127.0.0.1", ""
+LOOK_EVERY_S = 60.0
 
 
 @dataclass(frozen=True)
@@ -41,17 +45,25 @@ def bound(host: str, port: int) -> socket.socket:
         ) from None
 
 
+Renewed = Callable[[], tuple[Door, Keys | None]]
+"""Gives the door and the keys for the addresses of this moment."""
+
+
 def run(
-    services: Services, made: socket.socket, keys: Keys | None, ready: Callable[[], None]
+    services: Services,
+    made: socket.socket,
+    keys: Keys | None,
+    ready: Callable[[], None],
+    renewed: Renewed | None = None,
 ) -> None:
-    """Serve until the person stops it."""
+    """Serve until the person stops it; with `renewed`, keep up with new addresses."""
     import uvicorn
 
     from wortline.web.server import application
 
-    app = Warming(application(services, warm := threading.Event()), warm)
+    app = application(services, warm := threading.Event())
     config = uvicorn.Config(
-        app,
+        Warming(app, warm),
         log_level="warning",
         access_log=False,
         proxy_headers=False,
@@ -61,8 +73,29 @@ def run(
         ssl_certfile=keys.certificate if keys else None,
         ssl_keyfile=keys.key if keys else None,
     )
+    over = threading.Event()
+
+    def watch() -> None:
+        while renewed and not over.wait(LOOK_EVERY_S):
+            # where a certificate cannot be made now, the old names go on being answered
+            with suppress(WortlineError):
+                keep_up(app.state, config.ssl, *renewed())
+
     ready()
-    uvicorn.Server(config).run([made])
+    threading.Thread(target=watch, daemon=True, name="addresses").start()
+    try:
+        uvicorn.Server(config).run([made])
+    finally:
+        over.set()
+
+
+def keep_up(state: Any, context: ssl.SSLContext | None, door: Door, keys: Keys | None) -> None:
+    """Answer by the addresses of now, and show their certificate to whoever connects next."""
+    if door.hosts == state.services.door.hosts:
+        return
+    if context and keys:
+        context.load_cert_chain(keys.certificate, keys.key)
+    state.services = replace(state.services, door=door)
 
 
 class Warming:

@@ -53,3 +53,7 @@ class Question(UnitError):
     def __init__(self, text: str, readings: tuple[str, ...]) -> None:
         self.readings = readings
         super().__init__(text)
+
+
+class RecordRefused(WortlineError):
+    """Something that cannot stand in the record of a lot; its text says what and why."""

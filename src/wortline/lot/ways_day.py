@@ -1,4 +1,4 @@
-"""Ways out of the day's other surprises: mash off, a dose late, wort too warm, something clogged."""
+"""Ways out of the day's other surprises: mash off, dose late, wort too warm, something clogged."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace

@@ -3,7 +3,9 @@
 from collections.abc import Iterator
 
 from wortline.lot.bench import Bench, Way
+from wortline.science.extract import sg_from_plato
 from wortline.science.mending import (
+    blended,
     boil_to_reach_min,
     extract_to_reach_kg,
     water_to_reach_kg,
@@ -110,21 +112,17 @@ def _reheat_min(bench: Bench, water_kg: float) -> float:
 
 def _swapped(bench: Bench, wort_l: float, plato: float, goal: float) -> Way:
     """Wort out, water in: litres stay, strength falls."""
-    whole_kg = float(wort_kg(wort_l, plato))
-    out_l = wort_l * (1.0 - goal / plato)
-    kept_kg = whole_kg * goal / plato
-    water_kg = kept_kg * plato / goal - kept_kg
-    said = bench.say(out_l, "volume")
-    day = bench.day
-    way = bench.way("swap", "", add_kg=(water_kg - (whole_kg - kept_kg), 0.0))
-    share = kept_kg / whole_kg
+    share = goal / plato
+    kept_l, said = wort_l * share, bench.say(wort_l * (1.0 - share), "volume")
+    water_kg = float(water_to_reach_kg(kept_l, plato, goal))
+    mixed = blended(kept_l, plato, water_kg)
     return Way(
         code="swap",
         text=f"Take {said} wort out (cold litres; freeze it for starters) and put as much boiled"
         " water in.",
-        fermenter_l=float(day.volumes.fermenter_l),
-        original_sg=float(bench.now.before.original_sg),
-        ibu=way.ibu * share,
+        fermenter_l=float(bench.day.volumes.fermenter_l) + float(mixed.cold_l) - wort_l,
+        original_sg=float(sg_from_plato(mixed.extract_plato)),
+        ibu=float(bench.day.ibu) * kept_l / float(mixed.cold_l),
         minutes_min=0.0,
         needs=(f"a clean pot for {said}", f"{said} boiled water"),
         safety=DRAW,

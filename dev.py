@@ -2,7 +2,8 @@
 """Work on Wortline from a bare checkout: every command does all its own set-up.
 
     python3 dev.py demo     plan the example brew and draw its strip picture
-    python3 dev.py test     lint, types, contracts and every test; or: test WORDS FOR PYTEST
+    python3 dev.py test     lint, types, contracts and every test; or: test WORDS FOR PYTEST;
+                            with WORTLINE_STRICT=1 it installs the programs that the tests drive
     python3 dev.py lint     lint, types and contracts only
     python3 dev.py doubt    change science on purpose; list the changes that no test noticed
     python3 dev.py docs     write the pages that are made from code, schemas and sources
@@ -31,6 +32,7 @@ STAMP = VENV / "wortline-stamp"
 LOCK = ROOT / "requirements.lock"
 RUN_LOCK = ROOT / "requirements-run.lock"
 OLDEST = (3, 11)
+STRICT = os.environ.get("WORTLINE_STRICT") == "1"
 DEMO = Path("build", "demo")
 
 LINT = (
@@ -88,10 +90,19 @@ def install_with_uv(uv: str) -> bool:
     return not run([*pip, "--no-build-isolation", "-e", "."])
 
 
+def can_make_venv() -> bool:
+    """Whether this Python holds what makes an environment; Debian's alone does not."""
+    return all(importlib.util.find_spec(name) for name in ("venv", "ensurepip"))
+
+
 def install_with_pip() -> None:
     has_pip = same_python() and not run([str(PYTHON), "-m", "pip", "--version"], quiet=True)
     if not has_pip:
-        if not (importlib.util.find_spec("venv") and importlib.util.find_spec("ensurepip")):
+        if not can_make_venv() and STRICT and shutil.which("apt-get"):
+            run(["apt-get", "-q", "update"])
+            run(["apt-get", "-q", "-y", "install", "python3-venv"])
+            importlib.invalidate_caches()
+        if not can_make_venv():
             raise Refusal(
                 "This Python cannot make a virtual environment: "
                 "install python3-venv (Debian, Ubuntu), or uv, and run this again."
@@ -147,6 +158,9 @@ def lint() -> list[str]:
 
 
 def test(words: list[str]) -> int:
+    if STRICT:
+        # what stays away is named at once, and fails the tests that need it
+        tool("python", "tools/programs.py")
     failed = [] if words else lint()
     say("== tests")
     if tool("python", "-m", "pytest", *(words or ["-q"])):

@@ -1,11 +1,15 @@
 """Applies to every test: under WORTLINE_STRICT=1 a skipped test is a failed one.
 
+Elsewhere a run ends with what it could not run, and why.
+`services` brings PostgreSQL and a browser.
+
 `papers` gives the tests of the plan their documents: plain mappings with changes by dotted field.
 """
 
 import copy
 import json
 import os
+from collections import Counter
 from collections.abc import Generator, Iterable
 from dataclasses import dataclass
 from functools import cache
@@ -14,16 +18,29 @@ from typing import Any
 import pytest
 from ruamel.yaml import YAML
 
+pytest_plugins = ("services",)
+
 STRICT = os.environ.get("WORTLINE_STRICT") == "1"
+
+
+def _reason(report: Any) -> str:
+    told = report.longrepr[2] if isinstance(report.longrepr, tuple) else report.longrepr
+    return str(told).removeprefix("Skipped: ")
 
 
 def _refuse_skip(report: Any) -> Any:
     """Turn a skip into a failure that keeps its reason; an expected failure stays what it is."""
     if STRICT and report.skipped and not hasattr(report, "wasxfail"):
-        reason = report.longrepr[2] if isinstance(report.longrepr, tuple) else report.longrepr
         report.outcome = "failed"
-        report.longrepr = f"skipped, which WORTLINE_STRICT forbids: {reason}"
+        report.longrepr = f"skipped, which WORTLINE_STRICT forbids: {_reason(report)}"
     return report
+
+
+def pytest_terminal_summary(terminalreporter: Any) -> None:
+    """Say what could not run here, and why."""
+    skipped = Counter(_reason(report) for report in terminalreporter.stats.get("skipped", ()))
+    for reason, count in skipped.items():
+        terminalreporter.line(f"Could not run here: {count} test{'s'[: count > 1]}: {reason}.")
 
 
 @pytest.hookimpl(wrapper=True)

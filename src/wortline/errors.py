@@ -55,5 +55,25 @@ class Question(UnitError):
         super().__init__(text)
 
 
+class StoreTrouble(WortlineError):
+    """The place where documents are kept cannot be used as it is."""
+
+
+class Unkeepable(WortlineError):
+    """A text that no store keeps as it stands."""
+
+
+class NotKept(WortlineError):
+    """A number that no document or revision has."""
+
+
+class Conflict(WortlineError):
+    """A change of a document that has changed since; `latest` is the revision that it has now."""
+
+    def __init__(self, text: str, latest: int) -> None:
+        self.latest = latest
+        super().__init__(text)
+
+
 class RecordRefused(WortlineError):
     """Something that cannot stand in the record of a lot; its text says what and why."""

@@ -6,12 +6,13 @@ from typing import TYPE_CHECKING, Any, Literal
 
 import click
 
+from wortline.cli.files import file_at, why_not
+from wortline.cli.keeping import export_command, import_command, keep_command, kept_command
 from wortline.cli.pipes import pipes_command
 
 System = Literal["metric", "us"]
 
 if TYPE_CHECKING:
-    from wortline.app.files import File
     from wortline.app.planning import Planned
     from wortline.errors import DocumentRefused
 
@@ -28,7 +29,7 @@ class Commands(click.Group):
         try:
             return super().main(*args, **kwargs)
         except OSError as error:
-            click.echo(f"Error: the output {_why_not(error, 'written')}.", err=True)
+            click.echo(f"Error: the output {why_not(error, 'written')}.", err=True)
             raise SystemExit(REFUSED) from None
 
 
@@ -48,23 +49,6 @@ def main() -> None:
         stream.reconfigure(errors="replace")  # type: ignore[union-attr]
 
 
-def _file(path: Path) -> "File":
-    """A file's bytes, or why there are none; no more of it than tells that it is too large."""
-    from wortline.app.files import File
-    from wortline.documents.reading import MOST_BYTES
-
-    try:
-        with path.open("rb") as stream:
-            return File(str(path), stream.read(MOST_BYTES + 1))
-    except OSError as error:
-        return File(str(path), b"", _why_not(error, "read"))
-
-
-def _why_not(error: OSError, act: str) -> str:
-    reason = (error.strerror or "the system does not say why").lower()
-    return f"cannot be {act}: {reason}"
-
-
 def _write(path: Path, content: bytes, mode: Literal["wb", "xb"] = "wb") -> None:
     try:
         with path.open(mode) as stream:
@@ -72,7 +56,7 @@ def _write(path: Path, content: bytes, mode: Literal["wb", "xb"] = "wb") -> None
     except FileExistsError:
         raise click.ClickException(f"{path} is there already and is left as it is.") from None
     except OSError as error:
-        raise click.ClickException(f"{path} {_why_not(error, 'written')}.") from None
+        raise click.ClickException(f"{path} {why_not(error, 'written')}.") from None
 
 
 def _refuse(refusal: "DocumentRefused", as_json: bool) -> None:
@@ -118,7 +102,7 @@ def _planned(
     from wortline.app.planning import plan_brew
     from wortline.errors import DocumentRefused
 
-    files = _file(recipe), _file(rig), _file(day) if day else None
+    files = file_at(recipe), file_at(rig), file_at(day) if day else None
     try:
         return plan_brew(*files, method=method, system=units)
     except DocumentRefused as refusal:
@@ -170,7 +154,7 @@ def check_command(files: tuple[Path, ...], as_json: bool) -> None:
     from wortline.app.checking import check
     from wortline.errors import DocumentRefused
 
-    problems = check([_file(path) for path in files])
+    problems = check([file_at(path) for path in files])
     if problems:
         _refuse(DocumentRefused(problems), as_json)
     if as_json:
@@ -243,4 +227,5 @@ def sources_command() -> None:
     click.echo(sources_text())
 
 
-main.add_command(pipes_command)
+for command in (pipes_command, keep_command, kept_command, export_command, import_command):
+    main.add_command(command)

@@ -1,0 +1,25 @@
+"""Files as the command line reads them."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from wortline.app.files import File
+
+
+def file_at(path: Path) -> "File":
+    """A file's bytes, or why there are none; no more of it than tells that it is too large."""
+    from wortline.app.files import File
+    from wortline.documents.reading import MOST_BYTES
+
+    try:
+        with path.open("rb") as stream:
+            return File(str(path), stream.read(MOST_BYTES + 1))
+    except OSError as error:
+        return File(str(path), b"", why_not(error, "read"))
+
+
+def why_not(error: OSError, act: str) -> str:
+    """What a system says to a file, as the end of a sentence."""
+    reason = (error.strerror or "the system does not say why").lower()
+    return f"cannot be {act}: {reason}"

@@ -6,7 +6,7 @@ import pytest
 
 from wortline.app.ports_lots import LotDraft
 from wortline.errors import Conflict, NotKept, Unkeepable
-from wortline.lot.events import Entry, Noted, PumpSet, StepDone, Steady
+from wortline.lot.events import Entry, Noted, PumpSet, Steady, StepDone
 from wortline.lot.record import from_line
 
 AT = Steady("boot", 7.5)

@@ -1,5 +1,6 @@
 """A lot from its start to its end, over a store in memory and a clock that is turned by hand."""
 
+import itertools
 import json
 import re
 from datetime import UTC, datetime
@@ -238,7 +239,7 @@ def test_new_times_keep_facts_and_move_the_rest(shed):
     assert [(row["begins_min"], row["ends_min"], row["fact"]) for row in rows[:1]] == [
         (10.0, 20.0, True)
     ]
-    for before, after in zip(rows, rows[1:], strict=False):
+    for before, after in itertools.pairwise(rows):
         assert after["begins_min"] == before["ends_min"]
     assert rows[2]["begins_min"] == pytest.approx(20.0 + 50.2, abs=0.2)
 

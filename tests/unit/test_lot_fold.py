@@ -163,3 +163,16 @@ def test_each_step_has_one_caution_and_doses_in_the_boil_have_theirs(day):
 def test_heat_off_comes_before_the_dose_at_heat_off(day):
     ids = [step.id for step in day.steps]
     assert ids.index("boil/end") < ids.index("boil/d2")
+
+
+def test_a_phase_typed_in_late_does_not_end_the_one_under_way(day):
+    book = started().at(100.0, ev.PhaseBegun("boil"))
+    wall_ms = book.entries[0].wall_ms + 10 * 60_000
+    steady = Steady("s", 101.0)
+    late = Entry("p1", "paper", 1, wall_ms, 0, steady, ev.PhaseBegun("fill"), True, wall_ms,
+                 number=3)  # fmt: skip
+    state = fold(day, [*book.entries, late])
+    assert state.phase == "boil"
+    assert state.phases["boil"].ended is None
+    assert state.phases["fill"].begun.min == 10.0
+    assert state.phases["fill"].lasted_min is None

@@ -205,7 +205,7 @@ def after_interruption(
     phase = state.phase
     boiled = standing.bench.boiled_min if boiled_min is None else boiled_min
     overdue = [
-        {"step": alarm.id, "text": alarm.text, "late_min": state.last.min - due_min}
+        {"step": alarm.id, "text": alarm.text, "late_min": state.last.min + off_min - due_min}
         for due_min, alarm in coming(state)
         if state.last and state.last.min is not None and state.last.min + off_min > due_min
     ]

@@ -29,7 +29,7 @@ def data_option(command: Any) -> Any:
 
 
 @contextmanager
-def _open(data: str | None) -> Iterator["Store"]:
+def open_or_refuse(data: str | None) -> Iterator["Store"]:
     """The store; every refusal is printed and ends the command."""
     from wortline.errors import WortlineError
 
@@ -53,7 +53,7 @@ def keep_command(file: Path, why: str, data: str | None) -> None:
     """
     from wortline.app.keeping import keep_by_name
 
-    with _open(data) as store:
+    with open_or_refuse(data) as store:
         revision = keep_by_name(store.documents, file_at(file), why)
         place = store.place
     click.echo(f"Kept as revision {revision.number} of document {revision.document}, in {place}.")
@@ -73,7 +73,7 @@ def kept_command(
     data: str | None,
 ) -> None:
     """List the documents that are kept, the last one first; or print revision NUMBER."""
-    with _open(data) as store:
+    with open_or_refuse(data) as store:
         if number is not None:
             click.echo(store.documents.revision(number).text, nl=False)
             return
@@ -110,7 +110,7 @@ def _printable(text: str) -> str:
 @data_option
 def export_command(folder: Path, data: str | None) -> None:
     """Write everything that is kept into a new FOLDER of plain files."""
-    with _open(data) as store:
+    with open_or_refuse(data) as store:
         store.export(folder)
     click.echo(f"Everything is in {folder}; `wortline import {folder}` takes it back.")
 
@@ -120,7 +120,7 @@ def export_command(folder: Path, data: str | None) -> None:
 @data_option
 def import_command(folder: Path, data: str | None) -> None:
     """Take back what `wortline export` wrote into FOLDER. Nothing that is kept is changed."""
-    with _open(data) as store:
+    with open_or_refuse(data) as store:
         taken = store.take(folder)
     known = len(taken.numbers) - taken.new
     click.echo(f"New here: {taken.new} revisions. Known already: {known}.")

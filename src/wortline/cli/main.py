@@ -8,6 +8,7 @@ import click
 
 from wortline.cli.files import file_at, why_not
 from wortline.cli.keeping import export_command, import_command, keep_command, kept_command
+from wortline.cli.lots import lot_command
 from wortline.cli.pipes import pipes_command
 
 System = Literal["metric", "us"]
@@ -227,5 +228,5 @@ def sources_command() -> None:
     click.echo(sources_text())
 
 
-for command in (pipes_command, keep_command, kept_command, export_command, import_command):
+for command in (lot_command, pipes_command, keep_command, kept_command, export_command, import_command):
     main.add_command(command)

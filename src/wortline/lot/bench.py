@@ -35,13 +35,14 @@ class Way:
 class Bench:
     """The day as it stands, on which ways are tried.
 
-    `boiled_min` is how much of the boil has passed, `in_kettle` the doses that are in already.
+    `boiled_min` is how much of the boil has passed, `in_kettle` the doses that are in already; None
+    where every dose went in when it was planned to.
     """
 
     now: Replanned
     say: Say
     boiled_min: float = 0.0
-    in_kettle: frozenset[str] = frozenset()
+    in_kettle: frozenset[str] | None = None
 
     @property
     def day(self) -> BrewDay:
@@ -127,9 +128,17 @@ class Bench:
         return replace(self.brew, boil_min=float(self.brew.boil_min) + more_min, doses=doses)
 
     def _kept_in(self, dose: Dose, more_min: float) -> Dose:
-        if dose.id in self.in_kettle and isinstance(dose.when, BeforeHeatOff):
+        if isinstance(dose.when, BeforeHeatOff) and self.is_in(dose):
             return replace(dose, when=BeforeHeatOff(max(dose.when.before_min + more_min, 0.0)))
         return dose
+
+    def is_in(self, dose: Dose) -> bool:
+        """Whether a dose of the boil has gone in."""
+        if self.in_kettle is not None:
+            return dose.id in self.in_kettle
+        if self.boiled_min <= 0.0 or not isinstance(dose.when, BeforeHeatOff):
+            return False
+        return float(self.brew.boil_min) - dose.when.before_min <= self.boiled_min
 
     def litres(self, water_kg: float) -> float:
         """Cold litres of a mass of water [L]."""

@@ -60,7 +60,9 @@ class Span:
         """How long it took [min]; None where that is not known."""
         if self.ended is None or self.ended.min is None or self.begun.min is None:
             return None
-        return self.ended.min - self.begun.min
+        length_min = self.ended.min - self.begun.min
+        # Times typed in from paper may be out of order: no length is better than a false one.
+        return length_min if length_min >= 0.0 else None
 
 
 @dataclass
@@ -220,11 +222,20 @@ def _begin(state: State, phase: str, at: At) -> None:
         state.doubts.append(f"Phase `{phase}` began, which is not in this plan.")
     if phase in state.phases:
         return
+    now = state.phases[state.phase] if state.phase is not None else None
+    if now is not None and _before(at, now.begun):
+        # Typed in from paper afterwards: it was over before the phase that is under way began.
+        state.phases[phase] = Span(at)
+        return
     # One main phase at a time: the next one ends the one before.
-    if state.phase is not None and state.phases[state.phase].ended is None:
+    if state.phase is not None:
         _end(state, state.phase, at)
     state.phases[phase] = Span(at)
     state.phase = phase
+
+
+def _before(at: At, other: At) -> bool:
+    return at.min is not None and other.min is not None and at.min < other.min
 
 
 def _end(state: State, phase: str, at: At) -> None:

@@ -113,19 +113,19 @@ def cut_day(bench: Bench, cut: Cut) -> BrewDay:
     whole = replace(
         brew,
         boil_min=cut.boiled_min + more_min,
-        doses=tuple(_moved(dose, brew, cut, pieces.minutes_min, more_min) for dose in brew.doses),
+        doses=tuple(_moved(dose, bench, cut, pieces.minutes_min, more_min) for dose in brew.doses),
     )
     plain = bench.tried(whole)
     hot = _with_gap(plain.hot, brew, cut, pieces, more_min)
     return bench.tried(whole, hot=hot)
 
 
-def _moved(dose: Dose, brew: Brew, cut: Cut, gap_min: float, more_min: float) -> Dose:
+def _moved(dose: Dose, bench: Bench, cut: Cut, gap_min: float, more_min: float) -> Dose:
     """A dose that is in stays where it was; one to come keeps its minutes before heat-off."""
     if not isinstance(dose.when, BeforeHeatOff):
         return dose
-    in_min = float(brew.boil_min) - float(dose.when.before_min)
-    if in_min <= cut.boiled_min:
+    in_min = float(bench.brew.boil_min) - float(dose.when.before_min)
+    if in_min <= cut.boiled_min and (bench.in_kettle is None or bench.is_in(dose)):
         return replace(dose, when=BeforeHeatOff(cut.boiled_min - in_min + gap_min + more_min))
     return replace(dose, when=BeforeHeatOff(min(float(dose.when.before_min), more_min)))
 

@@ -290,8 +290,13 @@ def times(day: Day, state: State, now: Replanned, now_min: float | None = None) 
         now_min if now_min is not None else _or(state.last.min if state.last else None, clock_min)
     )
     found: list[Time] = []
-    for phase, length_min in zip(phases, lengths, strict=False):
+    begun = [index for index, phase in enumerate(phases) if phase.id in state.phases]
+    for index, (phase, length_min) in enumerate(zip(phases, lengths, strict=False)):
         span = state.span(phase.id)
+        if span is None and begun and index < begun[-1]:
+            # A later phase has begun: this one was passed over.
+            planned_min += _or(phase.planned_min, 0.0)
+            continue
         begins_min = clock_min if span is None else _or(span.begun.min, clock_min)
         if span is not None and span.ended is not None:
             ends_min = _or(span.ended.min, begins_min + length_min)

@@ -34,7 +34,7 @@ def as_text(title: str, state: State, entries: Sequence[Entry], say: Say) -> str
     """The whole file."""
     in_order = ordered(entries)
     facts = {fact.entry.id: fact for fact in state.facts}
-    heading = f"Wortline lot: {_flat(title)}"
+    heading = f"Wortline. {_flat(title)}"
     lines = [
         heading,
         "=" * min(len(heading), WIDTH),

@@ -228,5 +228,12 @@ def sources_command() -> None:
     click.echo(sources_text())
 
 
-for command in (lot_command, pipes_command, keep_command, kept_command, export_command, import_command):
+for command in (
+    lot_command,
+    pipes_command,
+    keep_command,
+    kept_command,
+    export_command,
+    import_command,
+):
     main.add_command(command)

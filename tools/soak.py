@@ -11,6 +11,7 @@ import sqlite3
 import sys
 import tempfile
 import time
+from dataclasses import fields
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -21,7 +22,8 @@ from wortline.app.lots import lot_of
 
 ROOT = Path(__file__).parents[1]
 PAGE = ROOT / "docs" / "soak.md"
-KILLS, CUTS, LOTS, ENTRIES, SEED = 300, 40, 10_000, 300, 20_261_126
+KILLS, IN_A_SERIES, ROUNDS = 300, 30, 12
+CUTS, LOTS, ENTRIES, SEED = 40, 10_000, 300, 20_261_126
 MOST_MS = 200.0
 
 
@@ -39,15 +41,25 @@ def machine() -> str:
     )
 
 
+def killed_in_series(folder: Path) -> lot_kills.Findings:
+    """The kills, a new lot for every so many, and all that was found."""
+    whole = lot_kills.Findings()
+    for series in range(KILLS // IN_A_SERIES):
+        found = lot_kills.killed(
+            folder / f"kills-{series}", IN_A_SERIES, SEED + series, most_rounds=ROUNDS
+        )
+        for each in fields(found):
+            setattr(whole, each.name, getattr(whole, each.name) + getattr(found, each.name))
+        print(f"{whole.kills} kills, {whole.answered} entries answered", flush=True)
+    return whole
+
+
 def main() -> int:
     """Do all of it and write the page."""
     begun = time.perf_counter()
     with tempfile.TemporaryDirectory() as made:
         folder = Path(made)
-        found = lot_kills.killed(
-            folder / "kills", KILLS, SEED, lambda now: print(f"\rkill {now.kills}", end=""), 20
-        )
-        print()
+        found = killed_in_series(folder)
         clean, lost = lot_kills.power_cuts(folder / "cuts", CUTS, SEED)
         print(f"{clean} of {CUTS} copies opened clean")
         store = lot_kills.with_a_lot(folder / "many")
@@ -69,8 +81,8 @@ Made by `python3 dev.py soak` on {datetime.now(UTC):%Y-%m-%d}, in
 ## {found.kills} kills
 
 Two devices post a scripted day to a program that keeps it in SQLite; the program is killed with
-SIGKILL at random instants (seed {SEED}) and started again. After each start the whole record is
-read.
+SIGKILL at random instants (seeds from {SEED} on) and started again; a new lot begins after every
+{IN_A_SERIES} kills. After each start the whole record is read.
 
 | what | how many |
 |---|---|

@@ -282,24 +282,13 @@ def power_cuts(folder: Path, cuts: int, seed: int) -> tuple[int, int]:
     writer = nursery.born()
     clean = lost = 0
     for cut in range(cuts):
-        ahead, safe = 0, set(client.answered)
+        safe = set(client.answered)
         # All was answered: so much of the log is on the disk, whatever happens.
         safe_bytes = _log_bytes(folder)
-        for _ in range(chance.randint(3, 20)):
-            entries = client.batch(ahead, chance)
-            writer.send(entries)
-            ahead += len(entries)
-            if chance.random() < 0.5:
-                answers = writer.answer()
-                assert answers is not None
-                client.told(answers)
-                ahead -= len(answers)
+        ahead = _posting(writer, client, chance)
         copy = folder.parent / f"copy-{cut}"
-        writer.signal(signal.SIGSTOP)
-        shutil.copytree(folder, copy, ignore=shutil.ignore_patterns("*-shm"))
-        writer.signal(signal.SIGCONT)
-        torn = cut % 2 == 1
-        if torn:
+        _copied(writer, folder, copy)
+        if cut % 2 == 1:
             _tear(copy, chance, safe_bytes)
         else:
             safe = set(client.answered)
@@ -309,16 +298,42 @@ def power_cuts(folder: Path, cuts: int, seed: int) -> tuple[int, int]:
         lost += len(safe - {each.id for each in opened})
         shutil.rmtree(copy)
         while ahead:
-            answers = writer.answer()
-            assert answers is not None
-            client.told(answers)
-            ahead -= len(answers)
+            ahead -= _one_answer(writer, client)
     writer.signal(signal.SIGKILL)
     writer.leave()
     assert nursery.said() == "gone"
     nursery.close()
     store.close()
     return clean, lost
+
+
+def _posting(writer: Writer, client: Client, chance: random.Random) -> int:
+    """Send some entries, take some of the answers, and return how many are on their way."""
+    ahead = 0
+    for _ in range(chance.randint(3, 20)):
+        entries = client.batch(ahead, chance)
+        writer.send(entries)
+        ahead += len(entries)
+        if chance.random() < 0.5:
+            ahead -= _one_answer(writer, client)
+    return ahead
+
+
+def _one_answer(writer: Writer, client: Client) -> int:
+    answers = writer.answer()
+    assert answers is not None
+    client.told(answers)
+    return len(answers)
+
+
+def _copied(writer: Writer, folder: Path, copy: Path) -> None:
+    """Copy all files as they are at one instant, while the writer stands still."""
+    writer.signal(signal.SIGSTOP)
+    state = Path(f"/proc/{writer.pid}/stat")
+    while state.exists() and state.read_text(encoding="utf-8").rpartition(")")[2].split()[0] != "T":
+        os.sched_yield()
+    shutil.copytree(folder, copy, ignore=shutil.ignore_patterns("*-shm"))
+    writer.signal(signal.SIGCONT)
 
 
 def _log_bytes(folder: Path) -> int:

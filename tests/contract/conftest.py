@@ -65,7 +65,7 @@ def _opener(sort: str, clock: Clock, tmp_path: Path, request: Any) -> Iterator[O
         while True:
             number += 1
             if sort == "postgresql":
-                yield request.getfixturevalue("postgres").new_database()
+                yield request.getfixturevalue("postgres").new_place()
             else:
                 yield str(tmp_path / f"a b%20 %c#'{number}")
 

@@ -64,6 +64,17 @@ def test_an_unknown_number_is_said(documents):
         documents.save("rig", "Shed", "three", parent=9)
 
 
+@pytest.mark.parametrize("number", [0, -1, 2**31, 2**63, -(10**30)])
+def test_a_number_that_no_store_gives_is_unknown(documents, number):
+    documents.save("rig", "Shed", "one")
+    for ask in (documents.revision, documents.latest, documents.history, documents.discard):
+        with pytest.raises(NotKept, match=f"there is no (?:revision|document) {number} here"):
+            ask(number)
+    with pytest.raises(NotKept):
+        documents.save("rig", "Shed", "two", parent=number)
+    assert len(documents.listed(before=number).headings) == (number > 1)
+
+
 def test_several_are_kept_together_or_not_at_all(documents):
     rig, recipe = documents.save_together([Draft("rig", "R", "a"), Draft("recipe", "P", "b")])
     documents.discard(rig.document)

@@ -97,6 +97,22 @@ def test_import_goes_beside_what_is_there(exported, stores):
     assert other.take(*read(folder)).new == 0
 
 
+def test_one_kept_and_discarded_while_the_export_is_written_comes_with_the_next(documents):
+    documents.save("rig", "Shed", "one")
+    parts = dict(_parts_with(documents))
+    assert parts["shelf.jsonl"] == b""
+    assert parts["revisions.jsonl"].count(b"\n") == 1
+
+
+def _parts_with(documents):
+    parts = document_parts(documents)
+    for name, content in parts:
+        if name == "revisions.jsonl":
+            documents.save("rig", "Late", "late")
+            documents.discard(2)
+        yield name, content
+
+
 def test_the_same_moment_again_and_again_is_kept_apart(stores, clock, tmp_path):
     documents = stores.documents()
     clock.step *= 0

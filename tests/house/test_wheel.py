@@ -108,6 +108,11 @@ def test_the_installed_wheel_plans_the_example_from_another_folder(
     asked = json.loads(run(clean / "wortline", *plan, "--json", cwd=tmp_path).stdout)
     assert asked["schema"] == "plan/1"
     assert asked["fits"] is True
+    store = ("--data", tmp_path / "store")
+    kept = run(clean / "wortline", "keep", recipe, *store, cwd=tmp_path).stdout
+    assert kept.startswith("Kept as revision 1 of document 1")
+    run(clean / "wortline", "export", "out", *store, cwd=tmp_path)
+    assert (tmp_path / "out" / "revisions.jsonl").exists()
 
 
 def test_the_clean_environment_has_no_tool_of_the_tests(clean: Path, tmp_path: Path) -> None:

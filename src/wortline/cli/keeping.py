@@ -1,5 +1,6 @@
 """Keep documents, list them, take everything out and in again."""
 
+import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -17,7 +18,7 @@ if TYPE_CHECKING:
 
 REFUSED = 1
 ON_A_PAGE = 100
-NAME_COLUMNS = 38
+NAME_COLUMNS = 34
 _PATH = click.Path(path_type=Path)
 
 
@@ -75,7 +76,7 @@ def kept_command(
     """List the documents that are kept, the last one first; or print revision NUMBER."""
     with open_or_refuse(data) as store:
         if number is not None:
-            click.echo(store.documents.revision(number).text, nl=False)
+            _print_text(store.documents.revision(number).text)
             return
         if history is not None:
             click.echo("\n".join(_table(store.documents.history(history))))
@@ -87,6 +88,15 @@ def kept_command(
     click.echo("\n".join(_table(page.headings)))
     if page.before is not None:
         click.echo(f"There are more: wortline kept --before {page.before}")
+
+
+def _print_text(text: str) -> None:
+    """A document byte by byte into a file or pipe; on a terminal nothing moves the cursor."""
+    if sys.stdout.isatty():
+        click.echo("\n".join(_printable(line.expandtabs()) for line in text.splitlines()))
+        return
+    sys.stdout.buffer.write(text.encode("utf-8"))
+    sys.stdout.flush()
 
 
 def _table(headings: tuple["Heading", ...]) -> list[str]:
@@ -103,6 +113,28 @@ def _table(headings: tuple["Heading", ...]) -> list[str]:
 def _printable(text: str) -> str:
     """The text as one line that cannot move a terminal's cursor."""
     return "".join(letter if letter.isprintable() else "�" for letter in text)
+
+
+@click.command("discard")
+@click.argument("document", type=int)
+@data_option
+def discard_command(document: int, data: str | None) -> None:
+    """Put DOCUMENT out of sight. Nothing is deleted; `wortline restore` takes it back."""
+    with open_or_refuse(data) as store:
+        store.documents.discard(document)
+    click.echo(
+        f"Document {document} is out of sight; `wortline restore {document}` brings it back."
+    )
+
+
+@click.command("restore")
+@click.argument("document", type=int)
+@data_option
+def restore_command(document: int, data: str | None) -> None:
+    """Take DOCUMENT back that was discarded."""
+    with open_or_refuse(data) as store:
+        store.documents.restore(document)
+    click.echo(f"Document {document} is in sight.")
 
 
 @click.command("export")
@@ -124,3 +156,15 @@ def import_command(folder: Path, data: str | None) -> None:
         taken = store.take(folder)
     known = len(taken.numbers) - taken.new
     click.echo(f"New here: {taken.new} revisions. Known already: {known}.")
+    if taken.entries:
+        click.echo(f"New here: {taken.entries} entries of lots.")
+
+
+COMMANDS = (
+    keep_command,
+    kept_command,
+    discard_command,
+    restore_command,
+    export_command,
+    import_command,
+)

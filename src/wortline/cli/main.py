@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, Literal
 import click
 
 from wortline.cli.files import file_at, why_not
-from wortline.cli.keeping import export_command, import_command, keep_command, kept_command
+from wortline.cli.keeping import COMMANDS as KEEPING
 from wortline.cli.lots import lot_command
 from wortline.cli.pipes import pipes_command
 
@@ -228,12 +228,5 @@ def sources_command() -> None:
     click.echo(sources_text())
 
 
-for command in (
-    lot_command,
-    pipes_command,
-    keep_command,
-    kept_command,
-    export_command,
-    import_command,
-):
+for command in (lot_command, pipes_command, *KEEPING):
     main.add_command(command)

@@ -77,7 +77,9 @@ def _phase_flags(
     """Flags for the phases that find room; the shortest without a caution give way first."""
     left = list(phases)
     while left:
-        poles = [(frame.scale.x(p.start_min) + frame.scale.x(p.end_min)) / 2 for p in left]
+        poles = [
+            (frame.scale.x(p.start_min) + frame.scale.x(p.end_min)) / 2 for p in left
+        ]
         placed = flags(poles, [_need(p, size) for p in left], frame.edge, frame.width - 4, rows)
         if placed is not None:
             return list(zip(left, placed, strict=True))
@@ -91,16 +93,8 @@ def _phase(frame: Frame, phase: Phase, place: int, top: float, foot: float) -> N
     words = f"{spoken(phase.name)}, {clock(phase.start_min)} to {clock(phase.end_min)}"
     frame.add(
         element(
-            "rect",
-            hint(words),
-            x=x1,
-            y=top,
-            width=max(x2 - x1, 0.5),
-            height=foot - top,
-            fill=fill,
-            stroke=INK,
-            stroke_width=0.8,
-            class_="phase",
+            "rect", hint(words), x=x1, y=top, width=max(x2 - x1, 0.5), height=foot - top,
+            fill=fill, stroke=INK, stroke_width=0.8, class_="phase",
         )
     )
 
@@ -167,7 +161,9 @@ def drops_of(frame: Frame, day: Day) -> list[Drop]:
     return drops
 
 
-def dose_flags(frame: Frame, day: Day, top: float) -> tuple[float, list[tuple[Drop, str, Flag]]]:
+def dose_flags(
+    frame: Frame, day: Day, top: float
+) -> tuple[float, list[tuple[Drop, str, Flag]]]:
     """Find room for the flags of the doses; return where the panel below starts, and them."""
     drops = drops_of(frame, day)
     rows = 6 if frame.narrow else 7
@@ -217,12 +213,7 @@ def drop_mark(drop: Drop, x: float, y: float) -> str:
     """A drop falling into the curve."""
     told = "; ".join(f"{dose.id} {dose.name}, {dose.at}" for dose in drop.doses[:12])
     return element(
-        "path",
-        hint(told),
-        d=drop_path(x, y),
-        fill=ACCENT,
-        stroke=GROUND,
-        stroke_width=1.0,
+        "path", hint(told), d=drop_path(x, y), fill=ACCENT, stroke=GROUND, stroke_width=1.0,
         class_="drop",
     )
 

@@ -44,11 +44,8 @@ def layers_of(day: Day, most: int) -> list[Layer]:
     small = [d for d in bitter if d not in great]
     together = Layer(
         f"{len(small)} other doses",
-        (
-            sum(d.boil_ibu for d in small),
-            sum(d.rest_ibu for d in small),
-            sum(d.chill_ibu for d in small),
-        ),
+        (sum(d.boil_ibu for d in small), sum(d.rest_ibu for d in small),
+         sum(d.chill_ibu for d in small)),
         sum(d.total_ibu for d in small),
         tuple(sum(column) for column in zip(*(d.line_ibu for d in small), strict=True)),
     )
@@ -58,9 +55,7 @@ def layers_of(day: Day, most: int) -> list[Layer]:
 def _layer(dose: Dose) -> Layer:
     title = dose.name if dose.name.lower() == dose.id.lower() else f"{dose.id} {dose.name}".strip()
     return Layer(
-        title,
-        (dose.boil_ibu, dose.rest_ibu, dose.chill_ibu),
-        dose.total_ibu,
+        title, (dose.boil_ibu, dose.rest_ibu, dose.chill_ibu), dose.total_ibu,
         tuple(max(0.0, one) for one in dose.line_ibu),
     )
 
@@ -72,16 +67,8 @@ def bitter_panel(frame: Frame, day: Day, top: float, high: float) -> float:
     foot = top + high
     phase_rules(frame, day, top, foot)
     frame.add(
-        element(
-            "rect",
-            x=frame.left,
-            y=top,
-            width=frame.right - frame.left,
-            height=high,
-            fill="none",
-            stroke=INK,
-            stroke_width=0.8,
-        )
+        element("rect", x=frame.left, y=top, width=frame.right - frame.left, height=high,
+                fill="none", stroke=INK, stroke_width=0.8)
     )
     if not layers:
         words = "bitter line: no dose brings bitterness on this axis"
@@ -114,14 +101,8 @@ def _grid(frame: Frame, scale: ValueScale) -> None:
     for value in ticks(0.0, scale.high * 0.97, round_step(scale.high, 5)):
         y = scale.y(value)
         frame.add(line(frame.left, y, frame.right, y, RULE, 0.6))
-        frame.say(
-            frame.left - 5,
-            y + (4 if value else 0),
-            f"{value:g}",
-            frame.small,
-            anchor="end",
-            fill=GREY,
-        )
+        frame.say(frame.left - 5, y + (4 if value else 0), f"{value:g}", frame.small,
+                  anchor="end", fill=GREY)
 
 
 def _stack(frame: Frame, day: Day, sums: list[list[float]], scale: ValueScale) -> None:
@@ -149,29 +130,15 @@ def _range(frame: Frame, day: Day, scale: ValueScale) -> None:
         line(x, scale.y(low), x, scale.y(high), ACCENT, 2.0),
         line(x - reach, scale.y(low), x + reach, scale.y(low), ACCENT, 2.0),
         line(x - reach, scale.y(high), x + reach, scale.y(high), ACCENT, 2.0),
-        element(
-            "circle",
-            element("title", "range of the bitterness"),
-            cx=x,
-            cy=scale.y(mid),
-            r=3.5,
-            fill=ACCENT,
-        ),
+        element("circle", element("title", "range of the bitterness"), cx=x, cy=scale.y(mid),
+                r=3.5, fill=ACCENT),
     )
 
 
 def swatch(frame: Frame, place: int, x: float, y: float) -> str:
     """A piece of a layer's hatch."""
-    return element(
-        "rect",
-        x=x,
-        y=y,
-        width=16.0,
-        height=11.0,
-        stroke=INK,
-        stroke_width=0.8,
-        fill=hatch(frame.prefix, place),
-    )
+    return element("rect", x=x, y=y, width=16.0, height=11.0, stroke=INK, stroke_width=0.8,
+                   fill=hatch(frame.prefix, place))
 
 
 def parts_in_words(layer: Layer) -> str:
@@ -201,9 +168,8 @@ def _end_labels(
         room = frame.width - frame.edge - x - 22
         y = middle - 0.15 * size if both else middle + 0.35 * size
         frame.say(x + 22 + taken - 7, y, number, size, anchor="end", bold=True, kind="dose-total")
-        frame.say(
-            x + 22 + taken, y, shortened(layer.title, size, room - taken), size, kind="dose-end"
-        )
+        frame.say(x + 22 + taken, y, shortened(layer.title, size, room - taken), size,
+                  kind="dose-end")
         if both:
             words = shortened(parts_in_words(layer), size - 1, room)
             frame.say(x + 22, y + 1.1 * size, words, size - 1, fill=GREY, kind="dose-parts")
@@ -222,12 +188,10 @@ def dose_list(frame: Frame, day: Day, top: float) -> float:
         frame.add(swatch(frame, place, frame.left, y - 9))
         x = frame.left + 22 + _number_room(layers, size)
         room = frame.width - frame.edge - x
-        frame.say(
-            x - 7, y, f"{layer.total_ibu:.1f}", size, anchor="end", bold=True, kind="dose-total"
-        )
+        frame.say(x - 7, y, f"{layer.total_ibu:.1f}", size, anchor="end", bold=True,
+                  kind="dose-total")
         frame.say(x, y, shortened(layer.title, size, room), size, kind="dose-end")
         y += 1.25 * size
-        frame.say(
-            x, y, shortened(parts_in_words(layer), size, room), size, fill=GREY, kind="dose-parts"
-        )
+        frame.say(x, y, shortened(parts_in_words(layer), size, room), size, fill=GREY,
+                  kind="dose-parts")
     return y + 6 if layers else top

@@ -55,16 +55,8 @@ class Frame:
         self.parts.extend(markup)
 
     def say(
-        self,
-        x: float,
-        y: float,
-        words: str,
-        size: float,
-        *,
-        anchor: str = "start",
-        bold: bool = False,
-        fill: str = INK,
-        kind: str = "",
+        self, x: float, y: float, words: str, size: float, *, anchor: str = "start",
+        bold: bool = False, fill: str = INK, kind: str = "",
     ) -> Box:
         """Write one line and return the box it takes."""
         self.add(text(x, y, words, size, anchor=anchor, bold=bold, fill=fill, kind=kind))
@@ -97,7 +89,9 @@ class Frame:
         return f"{shown:.0f}", unit
 
 
-def thinned(times_min: Sequence[float], values: Sequence[float], scale: TimeScale) -> list[int]:
+def thinned(
+    times_min: Sequence[float], values: Sequence[float], scale: TimeScale
+) -> list[int]:
     """Places in the lists that draw the same curve with a few points for each pixel."""
     kept: list[int] = []
     start = 0
@@ -105,9 +99,8 @@ def thinned(times_min: Sequence[float], values: Sequence[float], scale: TimeScal
         if place < len(times_min) and scale.x(times_min[place]) - scale.x(times_min[start]) < 1.0:
             continue
         run = range(start, place)
-        kept += sorted(
-            {start, place - 1, min(run, key=values.__getitem__), max(run, key=values.__getitem__)}
-        )
+        kept += sorted({start, place - 1, min(run, key=values.__getitem__),
+                        max(run, key=values.__getitem__)})
         start = place
     return kept
 
@@ -128,8 +121,7 @@ def slimmed(pairs: Iterable[tuple[float, float]], off: float = 0.15) -> list[tup
             x, y = curve[place]
             away = (
                 abs((x2 - x1) * (y - y1) - (x - x1) * (y2 - y1)) / long
-                if long
-                else math.hypot(x - x1, y - y1)
+                if long else math.hypot(x - x1, y - y1)
             )
             if away > most:
                 furthest, most = place, away

@@ -26,15 +26,11 @@ def temperature_panel(
     phase_rules(frame, day, top, foot)
     _grid(frame, scale)
     curve = _pairs(frame, times, temps, scale)
-    landings = (
-        [
-            (frame.scale.x(at), scale.y(frame.degrees(interpolated(times, temps, at))), drop)
-            for drop, *_ in placed
-            for at in drop.moments
-        ]
-        if times
-        else []
-    )
+    landings = [
+        (frame.scale.x(at), scale.y(frame.degrees(interpolated(times, temps, at))), drop)
+        for drop, *_ in placed
+        for at in drop.moments
+    ] if times else []
     taken = _taken(curve, landings, top)
     taken.append(_named(frame, taken, Box(frame.left, top, frame.right, foot)))
     if len(curve) > 1:
@@ -98,16 +94,8 @@ def _grid(frame: Frame, scale: ValueScale) -> None:
         frame.add(line(frame.left, y, frame.right, y, RULE, 0.6))
         frame.say(frame.left - 5, y + 4, f"{value:.0f}", frame.small, anchor="end", fill=GREY)
     frame.add(
-        element(
-            "rect",
-            x=frame.left,
-            y=scale.top,
-            width=frame.right - frame.left,
-            height=scale.bottom - scale.top,
-            fill="none",
-            stroke=INK,
-            stroke_width=0.8,
-        )
+        element("rect", x=frame.left, y=scale.top, width=frame.right - frame.left,
+                height=scale.bottom - scale.top, fill="none", stroke=INK, stroke_width=0.8)
     )
 
 
@@ -144,7 +132,9 @@ def _short(
     return steps
 
 
-def _temperatures(frame: Frame, day: Day, scale: ValueScale, taken: list[Box], within: Box) -> None:
+def _temperatures(
+    frame: Frame, day: Day, scale: ValueScale, taken: list[Box], within: Box
+) -> None:
     breaks = [piece.left for piece in frame.scale.pieces[1:]]
     taken = taken + [Box(x - 2, within.top, x + 2, within.bottom) for x in breaks]
     times, temps = day_curve(day)
@@ -170,13 +160,6 @@ def _temperatures(frame: Frame, day: Day, scale: ValueScale, taken: list[Box], w
         ]
         spot = free_spot(wanted, taken, within)
         if spot is not None:
-            frame.say(
-                (spot.left + spot.right) / 2,
-                spot.bottom - 0.24 * size,
-                words,
-                size,
-                anchor="middle",
-                bold=True,
-                kind="temperature",
-            )
+            frame.say((spot.left + spot.right) / 2, spot.bottom - 0.24 * size, words, size,
+                      anchor="middle", bold=True, kind="temperature")
             taken.append(spot)

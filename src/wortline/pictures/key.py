@@ -49,9 +49,8 @@ def _mark(mark: str, x: float, y: float, size: float) -> str:
     if mark == "drop":
         return element("path", d=drop_path(middle, y - 3), fill=ACCENT)
     if mark == "warm":
-        return element(
-            "rect", x=x, y=y - 8, width=16.0, height=11.0, fill=WARM, stroke=INK, stroke_width=0.8
-        )
+        return element("rect", x=x, y=y - 8, width=16.0, height=11.0, fill=WARM, stroke=INK,
+                       stroke_width=0.8)
     if mark == "caution":
         return caution_mark(middle - size * 0.4, y + 2, size)
     if mark == "range":

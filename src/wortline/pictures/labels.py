@@ -91,10 +91,8 @@ def free_spot(wanted: Iterable[Box], taken: Sequence[Box], frame: Box) -> Box | 
     """The first wanted box that lies in the frame and touches nothing taken."""
     for box in wanted:
         inside = (
-            box.left >= frame.left
-            and box.right <= frame.right
-            and box.top >= frame.top
-            and box.bottom <= frame.bottom
+            box.left >= frame.left and box.right <= frame.right
+            and box.top >= frame.top and box.bottom <= frame.bottom
         )
         if inside and not any(box.touches(other, 1.0) for other in taken):
             return box
@@ -112,11 +110,7 @@ class Flag:
 
 
 def flags(
-    poles: Sequence[float],
-    widths: Sequence[float],
-    left: float,
-    right: float,
-    rows: int,
+    poles: Sequence[float], widths: Sequence[float], left: float, right: float, rows: int,
     centred: bool = False,
 ) -> list[Flag] | None:
     """Labels on vertical poles, none over another and none across a pole; None if no room.

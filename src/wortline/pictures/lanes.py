@@ -25,13 +25,8 @@ def lanes(frame: Frame, day: Day, top: float) -> float:
 
 
 def _lane(
-    frame: Frame,
-    day: Day,
-    name: str,
-    values: Sequence[float],
-    spoken: Callable[[float], str],
-    dash: str,
-    top: float,
+    frame: Frame, day: Day, name: str, values: Sequence[float], spoken: Callable[[float], str],
+    dash: str, top: float,
 ) -> float:
     high, size = 40.0, frame.small
     foot = top + high
@@ -46,25 +41,13 @@ def _lane(
     last = spoken(values[-1])
     words = f"{name}: most {spoken(max(values))}"
     words += f", end {last}" if frame.narrow else ""
-    frame.say(
-        frame.left + 4,
-        top + size,
-        shortened(words, size, frame.right - frame.left - 8),
-        size,
-        fill=GREY,
-        kind="panel",
-    )
+    frame.say(frame.left + 4, top + size, shortened(words, size, frame.right - frame.left - 8),
+              size, fill=GREY, kind="panel")
     if not frame.narrow:
         y = min(max(scale.y(values[-1]) + 4, top + size), foot)
         room = frame.width - frame.edge - frame.right - 9
-        frame.say(
-            frame.right + 9,
-            y,
-            shortened(f"{last} at the end", size, room),
-            size,
-            fill=GREY,
-            kind="lane-end",
-        )
+        frame.say(frame.right + 9, y, shortened(f"{last} at the end", size, room), size,
+                  fill=GREY, kind="lane-end")
     return foot
 
 
@@ -98,12 +81,8 @@ def break_lines(frame: Frame, top: float, foot: float) -> None:
 
 def _break_mark(x: float, top: float) -> str:
     return element(
-        "path",
-        d=f"M{x - 6:.2f},{top + 5:.2f} l4,-10 M{x + 2:.2f},{top + 5:.2f} l4,-10",
-        stroke=ACCENT,
-        stroke_width=1.4,
-        fill="none",
-        class_="break",
+        "path", d=f"M{x - 6:.2f},{top + 5:.2f} l4,-10 M{x + 2:.2f},{top + 5:.2f} l4,-10",
+        stroke=ACCENT, stroke_width=1.4, fill="none", class_="break",
     )
 
 
@@ -117,20 +96,14 @@ def _paces(frame: Frame, top: float) -> float:
         if right - left < 6:
             continue
         frame.add(
-            element(
-                "polyline",
-                points=f"{left:.2f},{top:.2f} {left:.2f},{top + 4:.2f} "
-                f"{right:.2f},{top + 4:.2f} {right:.2f},{top:.2f}",
-                fill="none",
-                stroke=ACCENT,
-                stroke_width=1.2,
-            )
+            element("polyline", points=f"{left:.2f},{top:.2f} {left:.2f},{top + 4:.2f} "
+                    f"{right:.2f},{top + 4:.2f} {right:.2f},{top:.2f}",
+                    fill="none", stroke=ACCENT, stroke_width=1.2)
         )
         for words in _pace_words(piece, slowest):
             if text_width(words, size) <= right - left:
-                frame.say(
-                    (left + right) / 2, y, words, size, anchor="middle", fill=ACCENT, kind="pace"
-                )
+                frame.say((left + right) / 2, y, words, size, anchor="middle", fill=ACCENT,
+                          kind="pace")
                 break
     return y + 6
 
@@ -141,6 +114,5 @@ def _pace_words(piece: Piece, slowest: float) -> tuple[str, ...]:
         return ("minutes at × 1", "× 1")
     return (
         f"minutes drawn {times:.1f} times as wide as at × 1",
-        f"minutes × {times:.1f}",
-        f"× {times:.1f}",
+        f"minutes × {times:.1f}", f"× {times:.1f}",
     )

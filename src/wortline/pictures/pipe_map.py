@@ -85,12 +85,8 @@ def pipe_map(view: View, verdict: Verdict, name: str = "", width_px: int = 1200)
         foot = max(end, top + made.height)
     spare = max(width - 2 * edge - (column + 30.0 if column else 0.0) - made.width, 0.0)
     parts.append(
-        element(
-            "g",
-            *_map(view, made, sizes),
-            transform=f"translate({edge + spare / 2:.1f},{top:.1f})",
-            class_="map",
-        )
+        element("g", *_map(view, made, sizes),
+                transform=f"translate({edge + spare / 2:.1f},{top:.1f})", class_="map")
     )
     return _document(parts, view, verdict, name, width, math.ceil(foot + edge))
 
@@ -105,9 +101,8 @@ def _title(
     small = 12.0 if narrow else 13.5
     y += small * 1.5
     words = "Pipe map: how the pipes stand, and where the wort goes"
-    parts.append(
-        text(edge, y, shortened(words, small, width - 2 * edge), small, fill=GREY, kind="subtitle")
-    )
+    parts.append(text(edge, y, shortened(words, small, width - 2 * edge), small, fill=GREY,
+                      kind="subtitle"))
     return parts, y + 18.0
 
 
@@ -119,9 +114,8 @@ def _words(
     size, step = sizes.state, sizes.state * 1.35
     fill = INK if verdict.verdict == "pass" else ACCENT
     y += 1.3 * sizes.name
-    parts.append(
-        text(x, y, headline(verdict), 1.4 * sizes.name, bold=True, fill=fill, kind="verdict")
-    )
+    parts.append(text(x, y, headline(verdict), 1.4 * sizes.name, bold=True, fill=fill,
+                      kind="verdict"))
     y += 0.4 * step
     for words in broken(flow_words(view, verdict), size, room):
         y += step
@@ -132,17 +126,8 @@ def _words(
         for place, words in enumerate([head, said, *([act] if act else [])]):
             for one in broken(words, size, room - 12, place == 0):
                 y += step
-                parts.append(
-                    text(
-                        x + 12,
-                        y,
-                        one,
-                        size,
-                        bold=place == 0,
-                        kind="finding",
-                        fill=INK if place or severity == "note" else ACCENT,
-                    )
-                )
+                parts.append(text(x + 12, y, one, size, bold=place == 0, kind="finding",
+                                  fill=INK if place or severity == "note" else ACCENT))
         tone = GREY if severity == "note" else ACCENT
         parts.append(rect(x, start, 4.0 if severity == "stop" else 2.0, y - start + 3, tone))
     if verdict.assumed:
@@ -167,21 +152,11 @@ def _key(x: float, y: float, room: float, sizes: Sizes) -> tuple[list[str], floa
         parts += _pipe([(x, y), (x + 54, y)], look)
         if look in {"live", "water"}:
             parts.append(_arrow((x + 28, y), 0.0, look))
-        parts.append(
-            text(
-                x + 64,
-                y + 0.35 * size,
-                shortened(words, size, room - 64),
-                size,
-                fill=GREY,
-                kind="key",
-            )
-        )
+        parts.append(text(x + 64, y + 0.35 * size, shortened(words, size, room - 64), size,
+                          fill=GREY, kind="key"))
         y += 1.6 * size
-    words = (
-        "A filled triangle is shut; a handle's knob points where the handle points; numbers "
-        "count the parts along the way."
-    )
+    words = "A filled triangle is shut; a handle's knob points where the handle points; numbers " \
+            "count the parts along the way."
     for one in broken(words, size, room):
         y += 0.1 * size
         parts.append(text(x, y + 0.35 * size, one, size, fill=GREY, kind="key"))
@@ -193,22 +168,12 @@ def _pipe(points: list[Point], look: str) -> list[str]:
     """Return a pipe over what lies under it; where it crosses another one, that one is broken."""
     if look == "live":
         course = " ".join(f"{x:.1f},{y:.1f}" for x, y in points)
-        wort = element(
-            "polyline",
-            points=course,
-            fill="none",
-            stroke=INK,
-            stroke_width=5.0,
-            stroke_linejoin="round",
-            stroke_linecap="round",
-        )
+        wort = element("polyline", points=course, fill="none", stroke=INK, stroke_width=5.0,
+                       stroke_linejoin="round", stroke_linecap="round")
         return [polyline(points, GROUND, 11.0), wort]
     if look == "wet":
-        return [
-            polyline(points, GROUND, 11.0),
-            polyline(points, INK, 5.5),
-            polyline(points, GROUND, 2.9),
-        ]
+        return [polyline(points, GROUND, 11.0), polyline(points, INK, 5.5),
+                polyline(points, GROUND, 2.9)]
     if look == "water":
         return [polyline(points, GROUND, 8.0), polyline(points, INK, 2.2, "8 4")]
     if look == "hangs":
@@ -221,13 +186,8 @@ def _arrow(at: Point, angle: float, look: str) -> str:
     high = 7.5 if look == "live" else 5.0
     shape = f"M{high},0 L{-0.8 * high:.1f},{-high} L{-0.8 * high:.1f},{high} z"
     return element(
-        "path",
-        d=shape,
-        fill=INK,
-        stroke=GROUND,
-        stroke_width=1.0,
-        transform=f"translate({at[0]:.1f},{at[1]:.1f}) rotate({angle:.0f})",
-        class_="arrow",
+        "path", d=shape, fill=INK, stroke=GROUND, stroke_width=1.0,
+        transform=f"translate({at[0]:.1f},{at[1]:.1f}) rotate({angle:.0f})", class_="arrow",
     )
 
 
@@ -240,14 +200,11 @@ def _map(view: View, made: Layout, sizes: Sizes) -> list[str]:
             parts.append(_symbol(view, made, its))
     for course in order:
         pipe = made.picture.pipes[course.pipe]
-        marks = (
-            [_arrow(at, angle, pipe.look) for at, angle in arrows(course.points, pipe.down)]
-            if pipe.down and pipe.look in {"live", "water"}
-            else []
-        )
-        parts.append(
-            element("g", *_pipe(list(course.points), pipe.look), *marks, class_=f"pipe {pipe.look}")
-        )
+        marks = [
+            _arrow(at, angle, pipe.look) for at, angle in arrows(course.points, pipe.down)
+        ] if pipe.down and pipe.look in {"live", "water"} else []
+        parts.append(element("g", *_pipe(list(course.points), pipe.look), *marks,
+                             class_=f"pipe {pipe.look}"))
     for its in made.placed:
         if its.symbol.kind not in vessels:
             parts.append(_symbol(view, made, its))
@@ -260,9 +217,8 @@ def _symbol(view: View, made: Layout, its: Placed) -> str:
     shape = drawn(its.symbol, stance(view, item))
     x, y = its.middle
     title = [element("title", escape(item.part))] if item.part else []
-    return element(
-        "g", *title, shape, transform=f"translate({x:.1f},{y:.1f})", class_=f"symbol {item.kind}"
-    )
+    return element("g", *title, shape, transform=f"translate({x:.1f},{y:.1f})",
+                   class_=f"symbol {item.kind}")
 
 
 def stance(view: View, item: Item) -> Stance:
@@ -277,11 +233,8 @@ def stance(view: View, item: Item) -> Stance:
                 return Stance(inside, None, position, flowing)
             pointed = {valve.positions[0]: 1, valve.positions[1]: 2, "between": 1}.get(position, 0)
             word = valve.nodes[pointed] if position != "off" else None
-            shown = (
-                "between"
-                if position == "between"
-                else (position if position in {"off", "all", "through"} else "way")
-            )
+            shown = "between" if position == "between" else (
+                position if position in {"off", "all", "through"} else "way")
             return Stance(inside, word, shown, flowing)
     for name, _, out in network.pumps:
         if name == item.part:
@@ -302,24 +255,14 @@ def _label(its: Placed, sizes: Sizes) -> list[str]:
             start += 20.0
             if place == 0:
                 parts.append(_badge(its.number, x + 8.0, base - 0.33 * size))
-        parts.append(
-            text(
-                start,
-                base,
-                each.text,
-                size,
-                bold=each.role != "state",
-                fill={"name": INK, "mark": ACCENT}.get(each.role, GREY),
-                kind=each.role,
-            )
-        )
+        parts.append(text(start, base, each.text, size, bold=each.role != "state",
+                          fill={"name": INK, "mark": ACCENT}.get(each.role, GREY), kind=each.role))
     return parts
 
 
 def _badge(number: int, x: float, y: float) -> str:
     return element(
-        "g",
-        element("circle", cx=x, cy=y, r=8.0, fill=INK),
+        "g", element("circle", cx=x, cy=y, r=8.0, fill=INK),
         text(x, y + 3.6, str(number), 10.5, anchor="middle", bold=True, fill=GROUND, kind="step"),
     )
 
@@ -328,23 +271,16 @@ def _document(
     parts: list[str], view: View, verdict: Verdict, name: str, width: float, height: int
 ) -> str:
     said = " ".join(sentences(view, verdict))
-    return (
-        element(
-            "svg",
-            element("title", escape(f"Pipe map of {name or 'a rig'}"), id="pipe-map-title"),
-            element("desc", escape(said), id="pipe-map-desc"),
-            rect(0, 0, width, height, GROUND),
-            *parts,
-            xmlns="http://www.w3.org/2000/svg",
-            width=width,
-            height=float(height),
-            viewBox=f"0 0 {width:.0f} {height}",
-            role="img",
-            aria_labelledby="pipe-map-title pipe-map-desc",
-            font_family=FONT,
-        )
-        + "\n"
-    )
+    return element(
+        "svg",
+        element("title", escape(f"Pipe map of {name or 'a rig'}"), id="pipe-map-title"),
+        element("desc", escape(said), id="pipe-map-desc"),
+        rect(0, 0, width, height, GROUND),
+        *parts,
+        xmlns="http://www.w3.org/2000/svg", width=width, height=float(height),
+        viewBox=f"0 0 {width:.0f} {height}", role="img",
+        aria_labelledby="pipe-map-title pipe-map-desc", font_family=FONT,
+    ) + "\n"
 
 
 __all__ = ["pipe_map", "sentences", "stance"]

@@ -86,11 +86,8 @@ def layout(view: View, verdict: Verdict, sizes: Sizes, room: float) -> Layout:
     words = [_lines(view, verdict, shown, at, sizes, number) for at in range(len(shown.items))]
     spans = [_span(lines, sizes, shown.items[at].part in number) for at, lines in enumerate(words)]
     loose = [
-        Symbol(
-            item.kind,
-            tuple(pipe.lower_mouth for pipe in shown.above(at)),
-            tuple(pipe.upper_mouth for pipe in shown.below(at)),
-        )
+        Symbol(item.kind, tuple(pipe.lower_mouth for pipe in shown.above(at)),
+               tuple(pipe.upper_mouth for pipe in shown.below(at)))
         for at, item in enumerate(shown.items)
     ]
     widths = [2 * PAD + each.width + BESIDE + span for each, span in zip(loose, spans, strict=True)]
@@ -162,9 +159,8 @@ def broken(text: str, size: float, room: float, bold: bool = False) -> list[str]
         if line:
             lines.append(line)
         while text_width(rest, size, bold) > room and len(rest) > 1:
-            cut = max(
-                n for n in range(1, len(rest)) if n == 1 or text_width(rest[:n], size, bold) <= room
-            )
+            cut = max(n for n in range(1, len(rest)) if n == 1
+                      or text_width(rest[:n], size, bold) <= room)
             # A name of many words is broken between two of them.
             cut = max((n for n in range(cut // 2, cut + 1) if rest[n - 1] in "-_"), default=cut)
             lines.append(rest[:cut])
@@ -177,10 +173,7 @@ Bends = list[Mapping[int, tuple[Point, ...]]]
 
 
 def _heights(
-    found: Rows,
-    stood: Stand,
-    symbols: Sequence[Symbol],
-    words: Sequence[Sequence[Line]],
+    found: Rows, stood: Stand, symbols: Sequence[Symbol], words: Sequence[Sequence[Line]],
     sizes: Sizes,
 ) -> tuple[list[float], list[float], Bends, float, float]:
     """Return each row's top and height, the bends under it, the foot, and how far bends reach."""
@@ -191,37 +184,26 @@ def _heights(
     for row, cells in enumerate(found.cells):
         items = [cell for cell in cells if cell >= 0]
         high = max(
-            [
-                8.0,
-                *(symbols[at].height for at in items),
-                *(len(words[at]) * sizes.step + 4.0 for at in items),
-            ]
+            [8.0, *(symbols[at].height for at in items),
+             *(len(words[at]) * sizes.step + 4.0 for at in items)]
         )
         tops.append(y)
         heights.append(high)
         y += high
         pipes = [pipe for *_, pipe in stood.gaps[row]]
         gap = gap_of({pipe: (stood.leave[row, pipe], stood.enter[row, pipe]) for pipe in pipes})
-        bends.append(
-            {
-                pipe: tuple((x, y + down) for x, down in corners)
-                for pipe, corners in gap.bends.items()
-            }
-        )
+        bends.append({
+            pipe: tuple((x, y + down) for x, down in corners)
+            for pipe, corners in gap.bends.items()
+        })
         right = max([right, *(x + 8.0 for corners in gap.bends.values() for x, _ in corners)])
         y += gap.height if row < len(found.cells) - 1 else 0.0
     return tops, heights, bends, y, right
 
 
 def _course(
-    shown: Picture,
-    found: Rows,
-    stood: Stand,
-    placed: Sequence[Placed],
-    number: int,
-    tops: Sequence[float],
-    heights: Sequence[float],
-    bends: Bends,
+    shown: Picture, found: Rows, stood: Stand, placed: Sequence[Placed], number: int,
+    tops: Sequence[float], heights: Sequence[float], bends: Bends,
 ) -> tuple[Point, ...]:
     pipe = shown.pipes[number]
     first, last = found.row_of[pipe.upper], found.row_of[pipe.lower]
@@ -262,7 +244,9 @@ def _same(one: Point, other: Point) -> bool:
 
 def arrows(points: Sequence[Point], down: int) -> list[tuple[Point, float]]:
     """Return where direction marks stand along a pipe, and the angle each points at."""
-    long = [(abs(a[0] - b[0]) + abs(a[1] - b[1]), a, b) for a, b in pairwise(points)]
+    long = [
+        (abs(a[0] - b[0]) + abs(a[1] - b[1]), a, b) for a, b in pairwise(points)
+    ]
     most = max((each[0] for each in long), default=0.0)
     found: list[tuple[Point, float]] = []
     for length, a, b in long:
@@ -275,7 +259,9 @@ def arrows(points: Sequence[Point], down: int) -> list[tuple[Point, float]]:
         )
         for place in range(1, count + 1):
             share = place / (count + 1)
-            found.append(((a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])), angle))
+            found.append(
+                ((a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])), angle)
+            )
     return found
 
 

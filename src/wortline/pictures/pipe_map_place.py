@@ -66,12 +66,8 @@ def stand(
     room = max([room, *(sum(map(wide, row)) for row in found.cells)])
     joints = [
         [
-            (
-                above,
-                below,
-                at(below, pipe, True) - at(above, pipe, False),
-                WEIGHTS[(above < 0) + (below < 0)],
-            )
+            (above, below, at(below, pipe, True) - at(above, pipe, False),
+             WEIGHTS[(above < 0) + (below < 0)])
             for above, below, pipe in gap
         ]
         for gap in gaps

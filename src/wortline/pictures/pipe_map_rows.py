@@ -147,6 +147,8 @@ def _crossings(cells: Sequence[Sequence[int]], gaps: Sequence[Sequence[Edge]]) -
         lower = {cell: place for place, cell in enumerate(cells[row + 1])}
         ends = [(upper[above], lower[below]) for above, below, _ in gap]
         count += sum(
-            (a - c) * (b - d) < 0 for place, (a, b) in enumerate(ends) for c, d in ends[place + 1 :]
+            (a - c) * (b - d) < 0
+            for place, (a, b) in enumerate(ends)
+            for c, d in ends[place + 1 :]
         )
     return count

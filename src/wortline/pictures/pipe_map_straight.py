@@ -50,12 +50,8 @@ def _cost(off: float, weight: float) -> float:
 
 
 def _moved(
-    left: dict[int, float],
-    joint: Joint,
-    at: Mapping[int, Sequence[Joint]],
-    sides: Mapping[int, tuple[int | None, int | None]],
-    widths: Mapping[int, float],
-    room: float,
+    left: dict[int, float], joint: Joint, at: Mapping[int, Sequence[Joint]],
+    sides: Mapping[int, tuple[int | None, int | None]], widths: Mapping[int, float], room: float,
 ) -> bool:
     """Move the run on one side of a bent pipe so that it is straight, if all gains by it."""
     off = _off(left, joint)
@@ -93,13 +89,8 @@ def _run(start: int, left: Mapping[int, float], at: Mapping[int, Sequence[Joint]
 
 
 def _pushed(
-    run: set[int],
-    by: float,
-    left: Mapping[int, float],
-    at: Mapping[int, Sequence[Joint]],
-    sides: Mapping[int, tuple[int | None, int | None]],
-    widths: Mapping[int, float],
-    room: float,
+    run: set[int], by: float, left: Mapping[int, float], at: Mapping[int, Sequence[Joint]],
+    sides: Mapping[int, tuple[int | None, int | None]], widths: Mapping[int, float], room: float,
 ) -> set[int]:
     """Return a run with all runs it pushes aside when it moves; none if the room ends."""
     found, front = set(run), list(run)

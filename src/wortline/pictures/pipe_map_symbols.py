@@ -98,17 +98,12 @@ def _triangle(end: Point, half: float, filled: bool) -> str:
     long = math.hypot(*end)
     across = (-end[1] / long * half, end[0] / long * half)
     corners = [
-        (0.0, 0.0),
-        (end[0] + across[0], end[1] + across[1]),
+        (0.0, 0.0), (end[0] + across[0], end[1] + across[1]),
         (end[0] - across[0], end[1] - across[1]),
     ]
     return element(
-        "polygon",
-        points=" ".join(f"{x:.1f},{y:.1f}" for x, y in corners),
-        fill=INK if filled else GROUND,
-        stroke=INK,
-        stroke_width=1.5,
-        stroke_linejoin="round",
+        "polygon", points=" ".join(f"{x:.1f},{y:.1f}" for x, y in corners),
+        fill=INK if filled else GROUND, stroke=INK, stroke_width=1.5, stroke_linejoin="round",
     )
 
 
@@ -116,12 +111,8 @@ def lever(towards: Point, long: float) -> str:
     """A handle: a hub, and a bar that points where the handle points."""
     angle = math.degrees(math.atan2(towards[1], towards[0]))
     bar = element(
-        "path",
-        d=f"M0,-3.2 L{long:.1f},-2 L{long:.1f},2 L0,3.2 z",
-        fill=GROUND,
-        stroke=INK,
-        stroke_width=1.4,
-        stroke_linejoin="round",
+        "path", d=f"M0,-3.2 L{long:.1f},-2 L{long:.1f},2 L0,3.2 z", fill=GROUND, stroke=INK,
+        stroke_width=1.4, stroke_linejoin="round",
     )
     knob = element("circle", cx=long, cy=0.0, r=4.2, fill=INK)
     hub = element("circle", cx=0.0, cy=0.0, r=4.6, fill=GROUND, stroke=INK, stroke_width=1.5)
@@ -190,20 +181,12 @@ def _facing(symbol: Symbol, stance: Stance) -> Point:
 def _pump(symbol: Symbol, stance: Stance) -> str:
     r = symbol.height / 2
     x, y = _facing(symbol, stance)
-    corners = [
-        (x * r, y * r),
-        (-y * r * 0.87 - x * r / 2, x * r * 0.87 - y * r / 2),
-        (y * r * 0.87 - x * r / 2, -x * r * 0.87 - y * r / 2),
-    ]
+    corners = [(x * r, y * r), (-y * r * 0.87 - x * r / 2, x * r * 0.87 - y * r / 2),
+               (y * r * 0.87 - x * r / 2, -x * r * 0.87 - y * r / 2)]
     on = stance.position == "on"
     return element("circle", cx=0.0, cy=0.0, r=r, fill=GROUND, stroke=INK, stroke_width=1.8) + (
-        element(
-            "polygon",
-            points=" ".join(f"{a:.1f},{b:.1f}" for a, b in corners),
-            fill=INK if on else GROUND,
-            stroke=INK,
-            stroke_width=1.5,
-        )
+        element("polygon", points=" ".join(f"{a:.1f},{b:.1f}" for a, b in corners),
+                fill=INK if on else GROUND, stroke=INK, stroke_width=1.5)
     )
 
 
@@ -213,15 +196,8 @@ def _check(symbol: Symbol, stance: Stance) -> str:
     start, end = (-x * half, -y * half), (x * half, y * half)
     side = (-y * 9.0, x * 9.0)
     body = [
-        polygon(
-            [
-                (start[0] + side[0], start[1] + side[1]),
-                (start[0] - side[0], start[1] - side[1]),
-                end,
-            ],
-            GROUND,
-            INK,
-        ),
+        polygon([(start[0] + side[0], start[1] + side[1]), (start[0] - side[0], start[1] - side[1]),
+                 end], GROUND, INK),
         line(end[0] + side[0], end[1] + side[1], end[0] - side[0], end[1] - side[1], INK, 2.2),
     ]
     if stance.live:
@@ -232,26 +208,20 @@ def _check(symbol: Symbol, stance: Stance) -> str:
 def _kettle(symbol: Symbol, stance: Stance) -> str:
     half, high = symbol.width / 2 - 4, symbol.height / 2
     level = -high + 26.0
-    return "".join(
-        [
-            rect(-half, level, 2 * half, high - level, BAND),
-            line(-half, level, half, level, GREY, 1.0, "6 3"),
-            polyline([(-half, -high), (-half, high), (half, high), (half, -high)], INK, 2.4),
-            line(-half - 4, -high, -half, -high, INK, 2.4),
-            line(half, -high, half + 4, -high, INK, 2.4),
-        ]
-    )
+    return "".join([
+        rect(-half, level, 2 * half, high - level, BAND),
+        line(-half, level, half, level, GREY, 1.0, "6 3"),
+        polyline([(-half, -high), (-half, high), (half, high), (half, -high)], INK, 2.4),
+        line(-half - 4, -high, -half, -high, INK, 2.4),
+        line(half, -high, half + 4, -high, INK, 2.4),
+    ])
 
 
 def _fermenter(symbol: Symbol, stance: Stance) -> str:
     x, y = 25.0, symbol.height / 2
     return element(
-        "path",
-        d=f"M{-x},{-y} H{x} V{y - 24} L6,{y} H-6 L{-x},{y - 24} z",
-        fill=GROUND,
-        stroke=INK,
-        stroke_width=2.0,
-        stroke_linejoin="round",
+        "path", d=f"M{-x},{-y} H{x} V{y - 24} L6,{y} H-6 L{-x},{y - 24} z", fill=GROUND, stroke=INK,
+        stroke_width=2.0, stroke_linejoin="round",
     )
 
 
@@ -260,28 +230,14 @@ def _chiller(symbol: Symbol, stance: Stance) -> str:
     body = [rect(-half, -high, 2 * half, 2 * high, GROUND, INK)]
     if "hangs" in (*symbol.tops, *symbol.bottoms):
         loops = "".join(
-            element(
-                "ellipse",
-                cx=0.0,
-                cy=y,
-                rx=half - 10,
-                ry=6.5,
-                fill="none",
-                stroke=INK,
-                stroke_width=1.5,
-            )
+            element("ellipse", cx=0.0, cy=y, rx=half - 10, ry=6.5, fill="none", stroke=INK,
+                    stroke_width=1.5)
             for y in (-15.0, -5.0, 5.0, 15.0)
         )
         return body[0] + loops
     third, wide = high * 0.5, half - 8
-    zigzag = [
-        (-half, third),
-        (-wide * 0.5, third),
-        (-wide * 0.17, -third),
-        (wide * 0.17, third),
-        (wide * 0.5, -third),
-        (half, -third),
-    ]
+    zigzag = [(-half, third), (-wide * 0.5, third), (-wide * 0.17, -third), (wide * 0.17, third),
+              (wide * 0.5, -third), (half, -third)]
     body.append(polyline(zigzag, INK, 1.4))
     return "".join(body)
 
@@ -321,20 +277,8 @@ def _nothing(symbol: Symbol, stance: Stance) -> str:
 
 
 _MAKERS = {
-    "kettle": _kettle,
-    "fermenter": _fermenter,
-    "chiller": _chiller,
-    "pump": _pump,
-    "valve2": _valve2,
-    "valve3": _valve3,
-    "check": _check,
-    "drain": _drain,
-    "jug": _jug,
-    "water": _water,
-    "floor": _floor,
-    "cap": _cap,
-    "tee": _tee,
-    "hose": _nothing,
-    "arm": _nothing,
-    "rim": _nothing,
+    "kettle": _kettle, "fermenter": _fermenter, "chiller": _chiller, "pump": _pump,
+    "valve2": _valve2, "valve3": _valve3, "check": _check, "drain": _drain, "jug": _jug,
+    "water": _water, "floor": _floor, "cap": _cap, "tee": _tee, "hose": _nothing,
+    "arm": _nothing, "rim": _nothing,
 }

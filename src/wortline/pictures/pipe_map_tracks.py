@@ -52,8 +52,7 @@ def gap_of(ends: Mapping[int, tuple[float, float]]) -> Gap:
             between = _free(fixed, (run.start + run.end) / 2)
             fixed.append(between)
             runs[knot[0] : knot[0] + 1] = [
-                Run(run.pipe, run.start, between),
-                Run(run.pipe, between, run.end),
+                Run(run.pipe, run.start, between), Run(run.pipe, between, run.end),
             ]
             break
     order = rx.lexicographical_topological_sort(graph, key=lambda at: _turn(runs[int(at)]))
@@ -62,8 +61,7 @@ def gap_of(ends: Mapping[int, tuple[float, float]]) -> Gap:
         low, high = runs[at].span
         earlier = [track[up] for up in graph.predecessor_indices(at)]
         over = [
-            its
-            for other, its in track.items()
+            its for other, its in track.items()
             if runs[other].span[0] < high + NEAR and low < runs[other].span[1] + NEAR
         ]
         track[at] = max([*earlier, *over], default=-1) + 1

@@ -113,8 +113,7 @@ def marks(verdict: Verdict, part: str) -> tuple[str, ...]:
     found: list[str] = []
     for severity in ("stop", "warn"):
         codes = [
-            each.code
-            for each in verdict.findings
+            each.code for each in verdict.findings
             if each.severity == severity and each.part == part
         ]
         if codes:
@@ -151,7 +150,9 @@ def neighbours(view: View, part: str) -> tuple[str, ...]:
     for loose, end in zip(network.loose, view.setting.ends, strict=True):
         if end != "capped":
             links += [(loose.node, loose.targets[end]), (loose.targets[end], loose.node)]
-    found = [network.owner(b) for node in network.nodes_of[part] for a, b in links if a == node]
+    found = [
+        network.owner(b) for node in network.nodes_of[part] for a, b in links if a == node
+    ]
     return tuple(dict.fromkeys(name for name in found if name != part))
 
 

@@ -149,12 +149,8 @@ def _phases(plan: Mapping[str, Any]) -> list[Phase]:
         if start is not None and end is not None and end >= start:
             phases.append(
                 Phase(
-                    _words(row.get("phase")),
-                    start,
-                    end,
-                    _real(row.get("start_c")),
-                    _real(row.get("end_c")),
-                    len(_sequence(row.get("cautions"))),
+                    _words(row.get("phase")), start, end, _real(row.get("start_c")),
+                    _real(row.get("end_c")), len(_sequence(row.get("cautions"))),
                 )
             )
     return sorted(phases, key=lambda phase: (phase.start_min, phase.end_min))
@@ -166,9 +162,7 @@ def _lines(lines: Mapping[str, Any]) -> Lines:
         return Lines()
     count = len(times)
     return Lines(
-        times,
-        _curve(lines.get("temp_c"), count),
-        _curve(lines.get("cold_l"), count),
+        times, _curve(lines.get("temp_c"), count), _curve(lines.get("cold_l"), count),
         _curve(lines.get("dms_ug_l"), count),
     )
 
@@ -195,14 +189,8 @@ def _doses(plan: Mapping[str, Any], bitterness: Mapping[str, Any], count: int) -
         code = _words(row.get("id"))
         doses.append(
             Dose(
-                code,
-                _words(row.get("name")),
-                _words(row.get("at")),
-                _real(row.get("in_min")),
-                boil,
-                rest,
-                chill,
-                boil + rest + chill if total is None else total,
+                code, _words(row.get("name")), _words(row.get("at")), _real(row.get("in_min")),
+                boil, rest, chill, boil + rest + chill if total is None else total,
                 curves.get(code, ()),
             )
         )

@@ -51,10 +51,7 @@ class TimeScale:
 
 
 def time_scale(
-    start_min: float,
-    end_min: float,
-    hot: tuple[float, float, float] | None,
-    left: float,
+    start_min: float, end_min: float, hot: tuple[float, float, float] | None, left: float,
     right: float,
 ) -> TimeScale:
     """Time axis that gives the hot time room.
@@ -105,7 +102,9 @@ def time_scale(
     return _joined(spans, widths, left)
 
 
-def _joined(spans: list[tuple[float, float, float]], widths: list[float], left: float) -> TimeScale:
+def _joined(
+    spans: list[tuple[float, float, float]], widths: list[float], left: float
+) -> TimeScale:
     pieces = []
     for (start, end, _), width in zip(spans, widths, strict=True):
         pieces.append(Piece(start, end, left, left + width))

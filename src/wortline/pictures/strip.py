@@ -80,9 +80,8 @@ def _title(frame: Frame, day: Day) -> float:
     y += frame.body * 1.5
     where = f"The brewing day on {day.rig}" if day.rig else "The brewing day"
     words = f"{where}, on one time axis" if not frame.narrow else where
-    frame.say(
-        frame.edge, y, shortened(words, frame.body, room), frame.body, fill=GREY, kind="subtitle"
-    )
+    frame.say(frame.edge, y, shortened(words, frame.body, room), frame.body, fill=GREY,
+              kind="subtitle")
     return y
 
 
@@ -125,17 +124,10 @@ def _numbers(frame: Frame, day: Day, y: float) -> float:
         line_y = y + 12 + size + (place // across) * (size + small + 13)
         if place % across:
             frame.add(line(x - 7, line_y - size * 0.8, x - 7, line_y + small + 4, GREY, 0.6))
-        frame.say(
-            x, line_y, shortened(shown, size, room - 12, bold=True), size, bold=True, kind="number"
-        )
-        frame.say(
-            x,
-            line_y + small + 4,
-            shortened(caption, small, room - 9),
-            small,
-            fill=GREY,
-            kind="caption",
-        )
+        frame.say(x, line_y, shortened(shown, size, room - 12, bold=True), size, bold=True,
+                  kind="number")
+        frame.say(x, line_y + small + 4, shortened(caption, small, room - 9), small, fill=GREY,
+                  kind="caption")
     return line_y + small + 10
 
 
@@ -145,23 +137,15 @@ def _refusal(frame: Frame, day: Day, y: float) -> float:
         return y
     size, room = frame.body, frame.width - 2 * frame.edge - 16
     reasons = list(day.cant) or ["this plan does not fit"]
-    lines = [
-        one for text in reasons[:3] for one in wrapped(text, size, room, 4 if frame.narrow else 2)
-    ]
+    lines = [one for text in reasons[:3] for one in wrapped(text, size, room,
+                                                            4 if frame.narrow else 2)]
     if len(reasons) > 3:
         lines.append(f"and {len(reasons) - 3} more")
     high = len(lines) * size * 1.35 + 10
     frame.add(rect(frame.edge, y + 6, 4, high, ACCENT))
     for place, words in enumerate(lines):
-        frame.say(
-            frame.edge + 14,
-            y + 8 + size + place * size * 1.35,
-            words,
-            size,
-            bold=False,
-            fill=ACCENT,
-            kind="cant",
-        )
+        frame.say(frame.edge + 14, y + 8 + size + place * size * 1.35, words, size, bold=False,
+                  fill=ACCENT, kind="cant")
     return y + high + 10
 
 
@@ -183,11 +167,8 @@ def _panels(frame: Frame, day: Day, y: float) -> float:
 
 def _footer(frame: Frame, day: Day, y: float) -> float:
     size, room = frame.small, frame.width - 2 * frame.edge
-    later = [
-        f"{d.id} {d.name}".strip() + (f" ({d.at})" if d.at else "")
-        for d in day.doses
-        if d.in_min is None and d.id != "malt"
-    ]
+    later = [f"{d.id} {d.name}".strip() + (f" ({d.at})" if d.at else "")
+             for d in day.doses if d.in_min is None and d.id != "malt"]
     notes = []
     if later:
         notes.append(f"Not on this axis: {', '.join(later)}.")
@@ -208,21 +189,14 @@ def _document(frame: Frame, day: Day, height: int) -> str:
     told += [*day.cant]
     phases = ", ".join(phase.name.replace("_", " ") for phase in day.phases)
     desc = f"Temperature and bitterness over the day. Phases: {phases or 'none'}. {'; '.join(told)}"
-    return (
-        element(
-            "svg",
-            element("title", escape(f"Strip of {name}"), id="strip-title"),
-            element("desc", escape(desc), id="strip-desc"),
-            hatches(frame.prefix),
-            rect(0, 0, frame.width, height, GROUND),
-            *frame.parts,
-            xmlns="http://www.w3.org/2000/svg",
-            width=frame.width,
-            height=float(height),
-            viewBox=f"0 0 {frame.width:.0f} {height}",
-            role="img",
-            aria_labelledby="strip-title strip-desc",
-            font_family=FONT,
-        )
-        + "\n"
-    )
+    return element(
+        "svg",
+        element("title", escape(f"Strip of {name}"), id="strip-title"),
+        element("desc", escape(desc), id="strip-desc"),
+        hatches(frame.prefix),
+        rect(0, 0, frame.width, height, GROUND),
+        *frame.parts,
+        xmlns="http://www.w3.org/2000/svg", width=frame.width, height=float(height),
+        viewBox=f"0 0 {frame.width:.0f} {height}", role="img",
+        aria_labelledby="strip-title strip-desc", font_family=FONT,
+    ) + "\n"

@@ -54,15 +54,8 @@ def element(tag: str, *inside: str, **attributes: str | float) -> str:
 
 
 def text(
-    x: float,
-    y: float,
-    words: str,
-    size: float,
-    *,
-    anchor: str = "start",
-    bold: bool = False,
-    fill: str = INK,
-    kind: str = "",
+    x: float, y: float, words: str, size: float, *, anchor: str = "start", bold: bool = False,
+    fill: str = INK, kind: str = "",
 ) -> str:
     """One line of text with its baseline at `y`; `kind` becomes the class."""
     more: dict[str, str | float] = {}
@@ -76,12 +69,7 @@ def text(
 
 
 def line(
-    x1: float,
-    y1: float,
-    x2: float,
-    y2: float,
-    stroke: str = INK,
-    width: float = 1.0,
+    x1: float, y1: float, x2: float, y2: float, stroke: str = INK, width: float = 1.0,
     dash: str = "",
 ) -> str:
     """A straight line."""
@@ -89,7 +77,9 @@ def line(
     return element("line", x1=x1, y1=y1, x2=x2, y2=y2, stroke=stroke, stroke_width=width, **more)
 
 
-def rect(x: float, y: float, width: float, height: float, fill: str, stroke: str = "none") -> str:
+def rect(
+    x: float, y: float, width: float, height: float, fill: str, stroke: str = "none"
+) -> str:
     """A filled rectangle."""
     more: dict[str, str | float] = {} if stroke == "none" else {"stroke": stroke}
     return element("rect", x=x, y=y, width=width, height=height, fill=fill, **more)
@@ -106,13 +96,8 @@ def polyline(
     """An open line through the points."""
     more: dict[str, str | float] = {"stroke_dasharray": dash} if dash else {}
     return element(
-        "polyline",
-        points=points(pairs),
-        fill="none",
-        stroke=stroke,
-        stroke_width=width,
-        stroke_linejoin="round",
-        **more,
+        "polyline", points=points(pairs), fill="none", stroke=stroke, stroke_width=width,
+        stroke_linejoin="round", **more,
     )
 
 
@@ -140,13 +125,9 @@ def hatches(prefix: str) -> str:
         "defs",
         *(
             element(
-                "pattern",
-                rect(0, 0, 8, 8, ground),
-                element("path", d=path, stroke=INK, stroke_width=width),
-                id=f"{prefix}{place}",
-                width=8.0,
-                height=8.0,
-                patternUnits="userSpaceOnUse",
+                "pattern", rect(0, 0, 8, 8, ground),
+                element("path", d=path, stroke=INK, stroke_width=width), id=f"{prefix}{place}",
+                width=8.0, height=8.0, patternUnits="userSpaceOnUse",
             )
             for place, (ground, path, width) in enumerate(TILES)
             if path

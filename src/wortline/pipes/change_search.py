@@ -1,5 +1,6 @@
 """The search behind a change-over: settings as states, acts of the hand as steps."""
 
+
 import heapq
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace

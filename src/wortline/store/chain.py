@@ -11,6 +11,7 @@ from wortline.documents.reading import MOST_BYTES
 from wortline.errors import Conflict, NotKept, Unkeepable
 
 MOST_LETTERS = 1000
+LARGEST = 2**31 - 1
 KINDS = get_args(DocumentKind)
 
 
@@ -94,6 +95,18 @@ def refuse_stale(draft: Draft, latest: Heading) -> None:
             "then save yours on top of it or as a new one.",
             latest.number,
         )
+
+
+def refuse_no_number(what: str, number: int) -> None:
+    """Refuse a number that no store gives, before a database stumbles over it.
+
+    Raises
+    ------
+    NotKept
+        If it is below one or too large.
+    """
+    if not 1 <= number <= LARGEST:
+        raise not_kept(what, number)
 
 
 def not_kept(what: str, number: int) -> NotKept:

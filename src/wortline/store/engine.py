@@ -18,7 +18,7 @@ FILE = "wortline.sqlite"
 WRITING = {"wortline_writes": True}
 # One writer at a time also in PostgreSQL: any number, as long as it is always the same one.
 WRITERS_LOCK = 2_026_112_600
-BUSY_MS = 5_000
+BUSY_MS = 10_000
 
 
 @dataclass(frozen=True)

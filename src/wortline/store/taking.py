@@ -42,7 +42,8 @@ def renumbered(revisions: Sequence[Revision], here: Here) -> tuple[list[Revision
         if each.key in known:
             numbers[each.number] = known[each.key][0]
             continue
-        newest = number = max(each.number, newest + 1)
+        # no store leaves a gap, so an empty one gives everything the number it had
+        newest = number = newest + 1
         parent, document = None, number
         if each.parent is not None:
             parent, document = known[keys[each.parent]]

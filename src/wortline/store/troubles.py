@@ -63,9 +63,10 @@ def _sentence(error: DBAPIError) -> str | None:
     state = getattr(error.orig, "sqlstate", None) or ""
     if state.startswith("53100"):
         return "The disk of {place} is full: nothing was kept. Free some space, then save again."
-    if state.startswith(("28", "3D")):
-        return "{place} does not let you in: user, password or database is not known there."
-    return "{place} does not answer. Nothing was kept; see that PostgreSQL runs there."
+    return (
+        "{place} does not answer, or does not let you in. Nothing was kept; see that PostgreSQL "
+        "runs there and knows the user, the password and the database."
+    )
 
 
 def _of_sqlite(error: sqlite3.Error) -> str | None:

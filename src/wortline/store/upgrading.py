@@ -42,6 +42,13 @@ def bring_up(database: Database, clock: Callable[[], datetime], steps: Path = ST
         version = _version(connection, database.place, steps)
     if version == known_versions(steps)[-1]:
         return
+    # loaded before the writer's lock is taken: others should not wait for that
+    from alembic import command
+    from alembic.config import Config
+
+    config = Config()
+    config.set_main_option("script_location", str(steps).replace("%", "%%"))
+    config.set_main_option("path_separator", "os")
     with trouble(database.place), database.engine.connect() as connection:
         connection.execution_options(**WRITING)
         if database.file is not None:
@@ -49,35 +56,34 @@ def bring_up(database: Database, clock: Callable[[], datetime], steps: Path = ST
             connection.connection.dbapi_connection.execute("pragma foreign_keys = off")  # type: ignore[union-attr]
         try:
             with connection.begin():
-                _upgrade(connection, database, clock, steps)
+                if _is_to_be_done(connection, database, clock, steps):
+                    config.attributes.update(connection=connection, metadata=METADATA)
+                    command.upgrade(config, "head")
+                    _refuse_astray(connection, database)
         finally:
             # the setting must not go back to the pool
             connection.invalidate()
 
 
-def _upgrade(
+def _is_to_be_done(
     connection: Connection, database: Database, clock: Callable[[], datetime], steps: Path
-) -> None:
-    from alembic import command
-    from alembic.config import Config
-
+) -> bool:
+    """Ask once more, now alone, whether the database is old, and copy it if so."""
     if database.file is None:
         connection.execute(text("select pg_advisory_xact_lock(:lock)"), {"lock": WRITERS_LOCK})
-    # again, now alone: another program may have done it meanwhile
     version = _version(connection, database.place, steps)
     if version == known_versions(steps)[-1]:
-        return
+        # another program has done it meanwhile
+        return False
     if version:
         _copy(connection, database, f"{version}-{clock():%Y%m%dT%H%M%S}")
-    config = Config()
-    config.set_main_option("script_location", str(steps).replace("%", "%%"))
-    config.set_main_option("path_separator", "os")
-    config.attributes.update(connection=connection, metadata=METADATA)
-    command.upgrade(config, "head")
-    if database.file is not None:
-        astray = connection.execute(text("pragma foreign_key_check")).fetchall()
-        if astray:
-            raise StoreTrouble(DAMAGED.format(place=database.place))
+    return True
+
+
+def _refuse_astray(connection: Connection, database: Database) -> None:
+    """See that every row still points to one that is there; SQLite was told not to look."""
+    if database.file and connection.execute(text("pragma foreign_key_check")).fetchall():
+        raise StoreTrouble(DAMAGED.format(place=database.place))
 
 
 def _version(connection: Connection, place: str, steps: Path) -> str | None:

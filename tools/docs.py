@@ -28,6 +28,12 @@ def commands_page() -> str:
         command = wortline.get_command(top, name)
         assert command is not None
         parts.append(_help(f"wortline {name}", command, top))
+        if isinstance(command, click.Group):
+            group = click.Context(command, info_name=name, parent=top)
+            for inner in command.list_commands(group):
+                part = command.get_command(group, inner)
+                assert part is not None
+                parts.append(_help(f"wortline {name} {inner}", part, group))
     return "\n".join(parts)
 
 

@@ -9,6 +9,7 @@
     python3 dev.py docs     write the pages that are made from code, schemas and sources
     python3 dev.py bench    time the slow parts against general solvers
     python3 dev.py pictures take a picture of every page, narrow and wide, into docs/pictures
+    python3 dev.py soak     kill the record 300 times, and open 10,000 lots
     python3 dev.py lock     write the locks anew after a change of dependencies
     python3 dev.py setup    only make the virtual environment
 
@@ -194,6 +195,8 @@ def command(name: str, words: list[str]) -> int:
         return 1 if lint() else 0
     if name == "doubt":
         return tool("python", "tools/doubt.py", *words)
+    if name == "soak":
+        return tool("python", "tools/soak.py", *words)
     if name == "docs":
         return tool("python", "tools/docs.py", *words)
     if name == "bench":
@@ -222,7 +225,8 @@ def newer_python(words: list[str]) -> int:
 
 
 def main(words: list[str]) -> int:
-    names = ("demo", "test", "lint", "doubt", "docs", "bench", "pictures", "lock", "setup")
+    names = ("demo", "test", "lint", "doubt", "docs", "bench")
+    names += ("pictures", "soak", "lock", "setup")
     if len(words) == 0 or words[0] not in names:
         say((__doc__ or "").strip())
         return 0 if words in ([], ["-h"], ["--help"], ["help"]) else 2

@@ -7,13 +7,15 @@ environment has it as WORTLINE_NAME.
 import os
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
+from itertools import chain
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from wortline.app.ports import DocumentStore, Taken
+    from wortline.app.ports_lots import LotStore, Shelf, Watch
     from wortline.store.engine import Database
 
 Clock = Callable[[], datetime]
@@ -60,6 +62,8 @@ class Store:
 
     documents: "DocumentStore"
     database: "Database"
+    lots: "LotStore"
+    shelf: "Shelf"
 
     @property
     def place(self) -> str:
@@ -75,8 +79,9 @@ class Store:
             If the folder is not empty or cannot be written.
         """
         from wortline.store.export import document_parts, write
+        from wortline.store.export_lots import lot_parts
 
-        write(folder, document_parts(self.documents))
+        write(folder, chain(document_parts(self.documents), lot_parts(self.lots)))
 
     def take(self, folder: Path) -> "Taken":
         """Take everything back from a folder that `export` wrote.
@@ -86,11 +91,15 @@ class Store:
         DocumentRefused, Unkeepable
             If the folder is not what was written; nothing is taken then.
         Conflict
-            If a document went on here and there in different ways.
+            If a document or a lot went on here and there in different ways.
         """
         from wortline.store.export import read
+        from wortline.store.export_lots import read_lots
 
-        return self.documents.take(*read(folder))
+        # All is read before anything is taken: a damaged lot stops its documents too.
+        documents, lots = read(folder), read_lots(folder)
+        taken = self.documents.take(*documents)
+        return replace(taken, entries=self.lots.take(lots, taken.numbers))
 
     def close(self) -> None:
         """Let go of it."""
@@ -100,6 +109,13 @@ class Store:
 def now() -> datetime:
     """The real clock."""
     return datetime.now(UTC)
+
+
+def watch() -> "Watch":
+    """The clocks that a lot goes by."""
+    from wortline.store.watch import SystemWatch
+
+    return SystemWatch()
 
 
 def own_folder() -> Path:
@@ -119,6 +135,8 @@ def open_store(data: str | None = None, clock: Clock = now) -> Store:
     """
     from wortline.store.documents import SqlDocuments
     from wortline.store.engine import connected
+    from wortline.store.lots import SqlLots
+    from wortline.store.shelf import FolderShelf
     from wortline.store.upgrading import bring_up
 
     where = setting("data", data) or str(own_folder())
@@ -128,7 +146,8 @@ def open_store(data: str | None = None, clock: Clock = now) -> Store:
     except BaseException:
         database.close()
         raise
-    return Store(SqlDocuments(database, clock), database)
+    shelf = FolderShelf(database.backups.parent / "lots")
+    return Store(SqlDocuments(database, clock), database, SqlLots(database, clock), shelf)
 
 
 @contextmanager

@@ -9,6 +9,7 @@ import click
 from wortline.cli.chill import chill_command
 from wortline.cli.files import file_at, why_not
 from wortline.cli.keeping import COMMANDS as KEEPING
+from wortline.cli.lots import lot_command
 from wortline.cli.pipes import pipes_command
 from wortline.cli.serve import serve_command
 
@@ -322,5 +323,5 @@ def sources_command() -> None:
     click.echo(sources_text())
 
 
-for command in (chill_command, pipes_command, serve_command, *KEEPING):
+for command in (chill_command, lot_command, pipes_command, serve_command, *KEEPING):
     main.add_command(command)

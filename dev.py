@@ -225,8 +225,8 @@ def newer_python(words: list[str]) -> int:
 
 
 def main(words: list[str]) -> int:
-    names = ("demo", "test", "lint", "doubt", "docs", "bench")
-    names += ("pictures", "soak", "lock", "setup")
+    names = ["demo", "test", "lint", "doubt", "docs", "bench"]
+    names += ["pictures", "soak", "lock", "setup"]
     if len(words) == 0 or words[0] not in names:
         say((__doc__ or "").strip())
         return 0 if words in ([], ["-h"], ["--help"], ["help"]) else 2

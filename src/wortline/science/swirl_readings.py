@@ -4,7 +4,7 @@ Turns at the stop tell what the jet is worth; how fast they fall tells the drag 
 minutes until a sample is clear tell the size of the flocs.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -22,6 +22,8 @@ COUNTED_MIN = (0.0, 2.0, 5.0)
 _STEPS_PER_MIN = 12
 _DRAGS = np.exp(np.linspace(np.log(0.2), np.log(5.0), 25))
 _SIZES = np.exp(np.linspace(np.log(0.25), np.log(4.0), 15))
+# A second look, from one point of these to the next.
+_CLOSE_BY = np.linspace(-1.0, 1.0, 9)
 _ROUNDS = 8
 # Torque goes with this power of the turning.
 _POWER = 1.8
@@ -54,9 +56,19 @@ def _crossing(points: Array, values: Array) -> Real:
     before, after = (np.take_along_axis(values, (right + step)[None], 0)[0] for step in (-1, 0))
     falls = (before > 0.0) & (after <= 0.0)
     share = np.where(falls, before / np.where(falls, before - after, 1.0), below > 0)
-    logs = np.log(points)
-    found: Real = np.exp(logs[right - 1] + share * (logs[right] - logs[right - 1]))[()]
+    logs = np.broadcast_to(np.log(points), values.shape)
+    low, high = (np.take_along_axis(logs, (right + step)[None], 0)[0] for step in (-1, 0))
+    found: Real = np.exp(low + share * (high - low))[()]
     return found
+
+
+def _fitted(points: Array, miss_of: Callable[[Array], Array], shape: tuple[int, ...]) -> Real:
+    """Return where a falling miss passes nought: first between all points, then close by."""
+    all_over = _along(points, shape)
+    near = _crossing(all_over, miss_of(all_over))
+    close = near * _along((points[1] / points[0]) ** _CLOSE_BY, shape)
+    close = np.clip(close, points[0], points[-1])
+    return _crossing(close, miss_of(close))
 
 
 def _slowed(
@@ -139,11 +151,15 @@ def _fit_drag(
 ) -> SwirlConstants:
     if len(counted) < 2:
         return constants
-    tried = replace(constants, wall_drag=_along(_DRAGS, shape))
-    slowed = _slowed(kettle, counted[0], tried, (len(_DRAGS), *shape))
     later = slice(1, len(counted))
-    miss = np.mean(np.log(slowed[later] / counted[later][:, None]), axis=0)
-    return replace(constants, wall_drag=_crossing(_DRAGS, miss))
+
+    def miss(drags: Array) -> Array:
+        tried = replace(constants, wall_drag=drags)
+        slowed = _slowed(kettle, counted[0], tried, (len(drags), *shape))
+        found: Array = np.mean(np.log(slowed[later] / counted[later][:, None]), axis=0)
+        return found
+
+    return replace(constants, wall_drag=_fitted(_DRAGS, miss, shape))
 
 
 def _fit_jet(
@@ -170,13 +186,15 @@ def _fit_flocs(
     constants: SwirlConstants,
     shape: tuple[int, ...],
 ) -> tuple[SwirlConstants, Real]:
-    tried = replace(constants, floc_size=_along(_SIZES, shape))
-    resting = run(kettle, pump_min, 0.0, tried, seen_min=_SEEN_MIN).resting
-    found = resting.below_one_min(resting.suspended_mg_l / constants.clear_mg_l)
-    # what is not clear within the time looked at is clear some time after it
-    clear_min = np.maximum(np.where(np.isnan(found), 2.0 * _SEEN_MIN, found), 0.01)
-    miss = np.log(clear_min) - np.log(clear_after_min)
-    fitted = replace(constants, floc_size=_crossing(_SIZES, miss))
+    def miss(sizes: Array) -> Array:
+        tried = replace(constants, floc_size=sizes)
+        resting = run(kettle, pump_min, 0.0, tried, seen_min=_SEEN_MIN).resting
+        found = resting.below_one_min(resting.suspended_mg_l / constants.clear_mg_l)
+        # what is not clear within the time looked at is clear some time after it
+        clear_min = np.maximum(np.where(np.isnan(found), 2.0 * _SEEN_MIN, found), 0.01)
+        return np.asarray(np.log(clear_min) - np.log(clear_after_min))
+
+    fitted = replace(constants, floc_size=_fitted(_SIZES, miss, shape))
     again = run(kettle, pump_min, 0.0, fitted, seen_min=_SEEN_MIN).resting
     clear = again.below_one_min(again.suspended_mg_l / constants.clear_mg_l)
     off = np.exp(np.abs(np.log(np.maximum(clear, 0.01) / clear_after_min)))

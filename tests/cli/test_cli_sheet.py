@@ -213,3 +213,16 @@ def test_a_dry_hop_comes_after_the_day_is_done(desk):
     written(desk, ODD["dry hop"])
     text, _ = check_sheet(desk, "metric")
     assert re.search(r"pitch clean American ale.*\n later \[ \] d3: 35 g Saaz", text)
+
+
+def test_the_plan_as_a_sheet_and_as_a_page(tmp_path, desk):
+    pdf, page = tmp_path / "day.pdf", tmp_path / "day.html"
+    done = desk.plan("--sheet", str(pdf), "--show", str(page))
+    assert done.code == 0
+    assert pdf.read_bytes().startswith(b"%PDF")
+    assert page.read_text(encoding="utf-8").startswith("<!doctype html>")
+    # Letter paper is 612 by 792 points, with US units unless asked otherwise
+    desk.plan("--units", "us", "--sheet", str(pdf))
+    assert b"612 792" in pdf.read_bytes()
+    desk.plan("--units", "us", "--paper", "a4", "--sheet", str(pdf))
+    assert b"612 792" not in pdf.read_bytes()

@@ -3,6 +3,7 @@
 import asyncio
 import socket
 import threading
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from functools import cache
@@ -55,7 +56,10 @@ class Visitor:
         headers = dict(how.pop("headers", {}))
         if method not in ("GET", "HEAD", "OPTIONS"):
             headers.setdefault("Origin", self.base)
-        return asyncio.run(self._ask(method, path, {**how, "headers": headers}))
+        # A thread of its own: while a browser is open, its loop runs in this one.
+        with ThreadPoolExecutor(1) as own:
+            asked = self._ask(method, path, {**how, "headers": headers})
+            return own.submit(asyncio.run, asked).result()
 
     async def _ask(self, method: str, path: str, how: dict[str, Any]) -> httpx.Response:
         door = httpx.ASGITransport(self.app, raise_app_exceptions=False, client=self.client)

@@ -105,8 +105,8 @@ def _told(
         volume = f"{volume} {typed['state']}"
     try:
         told = chill_call(
-            file_of_kept(kept), volume, given.get("from", ""), given.get("to", ""), given.get("tap"),
-            given.get("wort_flow"), given.get("water_flow"), given.get("ice"),
+            file_of_kept(kept), volume, given.get("from", ""), given.get("to", ""),
+            given.get("tap"), given.get("wort_flow"), given.get("water_flow"), given.get("ice"),
             file_of_kept(on_day) if on_day else None, system,
         )  # fmt: skip
     except DocumentRefused as refusal:

@@ -181,5 +181,19 @@ if (new URLSearchParams(location.search).has("kept")) {
     // A browser that keeps nothing has nothing to forget.
   }
 }
-// A picture that was drawn for a wide page is drawn again for a phone.
-if (ask.hasAttribute("data-fit") && NARROW.matches) redraw();
+
+/** Whether the picture is shown about as wide as it was drawn, so that its letters can be read. */
+function fits() {
+  const shown = [...now.querySelectorAll("[data-room] svg[viewBox]")].find(
+    (each) => each.clientWidth > 0,
+  );
+  if (!(shown instanceof SVGSVGElement)) return true;
+  return shown.clientWidth >= 0.9 * shown.viewBox.baseVal.width;
+}
+
+let resized = 0;
+window.addEventListener("resize", () => {
+  clearTimeout(resized);
+  resized = setTimeout(() => fits() || redraw(), WAIT_MS);
+});
+if (!fits()) redraw();

@@ -11,7 +11,7 @@ from wortline.science.cone import cone_size_m, draw_off
 from wortline.science.swirl_constants import SwirlConstants
 from wortline.science.swirl_course import Course, even_steps_min, growing_steps_min
 from wortline.science.swirl_kettle import SwirlKettle, body_of
-from wortline.science.swirl_readings import fitted_to_readings
+from wortline.science.swirl_readings import COUNTED_MIN, fitted_to_readings
 from wortline.science.swirl_solids import solids_in_wort
 from wortline.science.turning import (
     Body,
@@ -202,3 +202,27 @@ def test_the_classes_of_solids():
     solids = solids_in_wort(body_of(BASE), 30.0, 0.036, replace(USUAL, floc_size=1.5))
     flocs = [30.0, 60.0, 120.0, 300.0, 750.0]
     assert 1e6 * solids.size_m == pytest.approx([*flocs, 250.0, 400.0, 800.0])
+
+
+def test_readings_are_fitted_by_a_second_look_close_by():
+    """Inverse: clear within a minute over a screen, where the first look is 7 % off."""
+    kettle = SwirlKettle(0.40746, 15.36, 11.171, 0.0136, 0.01244, 61.753, 7.4474, 1752.85,
+                         obstacle_m2=0.004, floor_open=0.0)  # fmt: skip
+    truth = replace(USUAL, wall_drag=0.75624, jet_share=0.88013, floc_size=0.83302)
+    done = run(kettle, 5.0, constants=truth, seen_min=120.0)
+    resting = done.resting
+    counted = [resting.at(when, resting.turns_per_min) for when in COUNTED_MIN]
+    clear = resting.below_one_min(resting.suspended_mg_l / USUAL.clear_mg_l)
+    found = fitted_to_readings(kettle, counted, clear, 5.0)
+    assert found.constants.floc_size == pytest.approx(0.83302, rel=0.005)
+    assert found.clear_off == pytest.approx(1.0, abs=0.01)
+
+
+def test_readings_beyond_all_bounds_end_at_them():
+    kettle = SwirlKettle(0.36, 30.0, 10.0, 0.010, 0.1)
+    slow = fitted_to_readings(kettle, [20.0, 0.01], 0.02, 3.0)
+    fast = fitted_to_readings(kettle, [20.0, 19.9], 5000.0, 3.0)
+    assert slow.constants.wall_drag == pytest.approx(5.0, rel=1e-9)
+    assert fast.constants.wall_drag == pytest.approx(0.2, rel=1e-9)
+    assert slow.constants.floc_size == pytest.approx(4.0, rel=1e-9)
+    assert fast.constants.floc_size == pytest.approx(0.25, rel=1e-9)

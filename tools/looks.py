@@ -69,12 +69,14 @@ def main(words: list[str]) -> int:
                     for width in WIDTHS:
                         for light in ("light", "dark") if words else ("light",):
                             page = browser.new_page(
-                                viewport={"width": width, "height": 800}, color_scheme=light
+                                viewport={"width": width, "height": 1000}, color_scheme=light
                             )
                             page.goto(url + PAGES[name])
                             dark = "-dark" if light == "dark" else ""
                             page.screenshot(
-                                path=folder / f"page-{name}-{width}{dark}.png", full_page=True
+                                path=folder / f"page-{name}-{width}{dark}.png",
+                                # in the repository the first sight of a page is enough
+                                full_page=bool(words),
                             )
                             page.close()
                 browser.close()

@@ -1,7 +1,7 @@
 """A changed value changes its own letters and nothing else of the document."""
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from wortline.app.changing import Edit, Unchangeable, changed, opened_again, scalar, value_at
@@ -105,6 +105,7 @@ VALUES = st.text(
 ).map(lambda typed: " ".join(typed.split())).filter(bool)
 
 
+@settings(deadline=None)
 @given(VALUES)
 def test_whatever_is_typed_comes_back_as_typed(typed: str) -> None:
     after = changed(RECIPE, [Edit((), {"batch": typed}), Edit(("hops", 0), {"mass": typed})])
@@ -113,6 +114,7 @@ def test_whatever_is_typed_comes_back_as_typed(typed: str) -> None:
     assert {**tree, "batch": 0, "hops": 0} == {**read("r", RECIPE).tree, "batch": 0, "hops": 0}
 
 
+@settings(deadline=None)
 @given(VALUES)
 def test_a_scalar_is_read_back(typed: str) -> None:
     assert read("r", f"a: {{b: {scalar(typed)}}}\n").tree == {"a": {"b": typed}}

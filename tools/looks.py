@@ -1,7 +1,7 @@
 """Take a picture of every page, narrow and wide, light and dark, to be looked at.
 
     python tools/looks.py FOLDER     all pages into a folder
-    python tools/looks.py            the few that docs/pictures shows
+    python tools/looks.py            the first sight of each, light, into docs/pictures
 
 Runs its own server over the three examples, in memory; needs Chromium.
 """
@@ -37,7 +37,6 @@ PAGES = {
     "chill": "/chill",
     "chill-warm-tap": "/chill?rig=1&volume=22&from=98&to=18&tap=27&day=none",
 }
-IN_DOCS = ("start", "rig", "plan", "plan-print")
 
 
 def main(words: list[str]) -> int:
@@ -65,7 +64,7 @@ def main(words: list[str]) -> int:
                 browser = playwright.chromium.launch(
                     executable_path=found, args=["--no-sandbox", "--disable-gpu"]
                 )
-                for name in PAGES if words else IN_DOCS:
+                for name in PAGES:
                     for width in WIDTHS:
                         for light in ("light", "dark") if words else ("light",):
                             page = browser.new_page(

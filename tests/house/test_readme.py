@@ -24,11 +24,14 @@ def commands(page: str) -> list[str]:
 @pytest.mark.parametrize("page", PAGES)
 def test_shown_commands_work(page: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("WORTLINE_DATA", str(tmp_path / "data"))
     shown = [line for line in commands(page) if not line.startswith("python3 dev.py")]
     assert shown
     for line in shown:
         program, *words = shlex.split(line)
         assert program == ".venv/bin/wortline"
+        # It serves until it is stopped; tests/cli/test_cli_serve.py runs it.
+        words += ["--help"] if words[0] == "serve" else []
         result = CliRunner().invoke(main, words)
         assert result.exit_code == 0, f"{line}: {result.output}"
 

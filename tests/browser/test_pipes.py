@@ -144,7 +144,7 @@ def test_parts_are_changed_and_kept_by_keyboard(open_page: Callable[..., Any]) -
     page.get_by_label("Why this change").fill("a longer way back")
     page.get_by_role("button", name="Keep as a new revision").click()
     page.get_by_role("heading", name="Pipes of Shed rig").wait_for()
-    assert page.locator(".map-wide text.name", has_text="H9").is_visible()
+    page.locator(".map-wide text.name", has_text="H9").wait_for()
 
 
 def test_a_change_that_was_not_kept_is_offered_again(open_page: Callable[..., Any]) -> None:

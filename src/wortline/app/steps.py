@@ -282,8 +282,8 @@ def _rest(scene: Scene) -> list[str]:
     whirled = any(phase["phase"] == "whirlpool" for phase in scene.report["timeline"])
     # with a line-up, switching the pump off is an act of its own just before
     off = "Pump off. " if whirled and not scene.phase.get("lineup") else ""
-    rest = f"{off}Rest {scene.minutes}, to about {scene.temp('end_c')}. {MEASURED}"
-    return [rest, *_watched(scene)]
+    end = f"It ends at about {scene.temp('end_c')}. {MEASURED}"
+    return [f"{off}Rest {scene.minutes}.", *_watched(scene), end]
 
 
 def _chill(scene: Scene) -> list[str]:

@@ -68,7 +68,9 @@ class DoseIn:
     mass_kg: float | None = None
 
 
-Quantity: TypeAlias = Literal["gravity", "volume", "temperature", "flow", "mass", "ph", "time"]
+Quantity: TypeAlias = Literal[
+    "gravity", "volume", "temperature", "flow", "mass", "ph", "time", "turning"
+]
 Instrument: TypeAlias = Literal[
     "hydrometer", "refractometer", "mark", "jug", "scale", "thermometer", "meter", "other"
 ]
@@ -79,8 +81,9 @@ class Measured:
     """One number read off an instrument, in the core unit of its quantity.
 
     Gravity in SG as read, volume in litres as read, temperature in C, flow in L/min, mass in kg,
-    time in min. `of` says what was measured (`preboil`, `original`, `mash`); `typed` is the text as
-    it was typed; `sample_c` is how hot the sample, or the wort at the mark, was.
+    time in min, turning in /min. `of` says what was measured (`preboil`, `original`, `mash`);
+    `typed` is the text as it was typed; `sample_c` is how hot the sample, or the wort at the mark,
+    was.
     """
 
     KIND: ClassVar[str] = "measured"

@@ -1,15 +1,14 @@
 """From a plan to the steps of its day: one thing to touch each, with its target and caution."""
 
-from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, replace
-from typing import Any
+from collections.abc import Callable, Iterator
+from dataclasses import replace
 
 from wortline.lot.day import Ask, Day, Due, Phase, Step
 from wortline.lot.rig_steps import put_away, set_up
+from wortline.lot.scene import Report, Scene
+from wortline.lot.swirl_steps import drawn, draws_as_it_chills, watched
 from wortline.pipes.network import Network
-from wortline.units import say
 
-Report = Mapping[str, Any]
 MOMENT_MIN = 1e-6
 SANITISE = "sanitise-loop"
 COVERED = "fill/covered"
@@ -26,64 +25,6 @@ WORDS = {
     "transfer": "Transfer",
     "pitch": "Pitch",
 }
-
-
-@dataclass(frozen=True)
-class Scene:
-    """What the steps of a phase are made from."""
-
-    report: Report
-    rows: Mapping[str, Report]
-    phase: Phase
-    turn: int
-    system: str
-
-    def spoken(self, value: float | None, kind: str) -> str:
-        """A value as people read it."""
-        return "unknown" if value is None else say(value, kind, self.system)
-
-    def litres(self, row: str, which: str = "cold") -> str:
-        """Litres of the ledger, hot or cold said with them."""
-        return f"{self.spoken(self.rows[row][f'{which}_l'], 'volume')} {which}"
-
-    def mark(self, row: str) -> str:
-        """The height of a row in the kettle."""
-        mark_cm = self.rows[row]["mark_cm"]
-        return f"mark {self.spoken(None if mark_cm is None else mark_cm / 100.0, 'length')}"
-
-    def temp(self, value_c: float | None) -> str:
-        """A temperature."""
-        return self.spoken(value_c, "temperature")
-
-    def ranged(self, key: str) -> tuple[float | None, float | None]:
-        """The range of a headline number."""
-        spread = self.report["ranges"].get(key)
-        return (spread["low"], spread["high"]) if spread else (None, None)
-
-    def step(self, slug: str, text: str, **more: Any) -> Step:
-        """A step of this phase."""
-        return Step(f"{self.phase.id}/{slug}", self.phase.id, text, **more)
-
-    def after_min(self, minutes: float | None) -> Due | None:
-        """So many minutes after this phase began."""
-        return None if minutes is None else Due(self.phase.id, "begun", minutes)
-
-    @property
-    def end(self) -> Due | None:
-        """When this phase ends by the plan."""
-        return self.after_min(self.phase.planned_min)
-
-    @property
-    def minutes(self) -> str:
-        """How long this phase lasts by the plan."""
-        return self.spoken(self.phase.planned_min, "time")
-
-    def gravity(self, of: str) -> tuple[str, Ask]:
-        """A gravity of the plan in words, and the question for it."""
-        planned = self.report["gravity"][f"{of}_sg"]
-        low, high = self.ranged(f"gravity.{of}_sg")
-        said = "unknown" if planned is None else f"{planned:.3f}"
-        return said, Ask(of, "gravity", planned, low, high)
 
 
 def day_of(report: Report, network: Network | None, system: str = "metric") -> Day:
@@ -294,11 +235,19 @@ def _whirlpool(scene: Scene) -> Iterator[Step]:
     piped = scene.phase.lineup is not None
     on, off = ("Whirlpool for", "") if piped else ("Whirlpool: pump on for", "Pump off: ")
     yield scene.step("on", f"{on} {scene.minutes}.")
+    swirl = scene.report.get("whirlpool")
+    if swirl is not None and swirl["turns_per_min"] is not None:
+        low, high = scene.ranged("whirlpool.turns_per_min")
+        ask = Ask("turns at pump stop", "turning", swirl["turns_per_min"], low, high)
+        leaf = "Switch the pump off now, and count how often a floating leaf goes round"
+        text = f"{leaf}: about {scene.spoken(swirl['turns_per_min'], 'turning')}."
+        yield scene.step("turns", text, due=scene.end, ask=ask)
     yield scene.step("end", f"{off}The whirlpool is over.", due=scene.end)
 
 
 def _rest(scene: Scene) -> Iterator[Step]:
     yield scene.step("still", f"Rest {scene.minutes}: pump off, nothing moves.")
+    yield from watched(scene)
     ask = Ask("rest", "temperature", scene.phase.end_c)
     text = f"The rest is over, at about {scene.temp(scene.phase.end_c)}."
     yield scene.step("end", text, due=scene.end, ask=ask)
@@ -313,11 +262,15 @@ def _chill(scene: Scene) -> Iterator[Step]:
     yield scene.step("yeast", f"Get the yeast out: {scene.report['yeast']}.", meanwhile=True)
     ask = Ask("chilled", "temperature", scene.phase.end_c)
     yield scene.step("end", f"The wort is at {goal}.", due=scene.end, ask=ask)
+    if draws_as_it_chills(scene.report):
+        yield from drawn(scene, scene.end)
 
 
 def _transfer(scene: Scene) -> Iterator[Step]:
     text = f"Transfer {scene.litres('fermenter')} into the fermenter."
     yield scene.step("on", text, needs=("boil/clean",))
+    if not draws_as_it_chills(scene.report):
+        yield from drawn(scene)
     yield scene.step("end", "The wort is in the fermenter.", due=scene.end)
 
 

@@ -35,6 +35,7 @@ KINDS = {
     "mass": "mass",
     "ph": "ph",
     "time": "time",
+    "turning": "turning",
 }
 
 

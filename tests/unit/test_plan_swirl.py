@@ -50,10 +50,11 @@ def test_the_kettle_is_that_of_the_day(planned):
     rest_c = [float(day.hot.stretches[name].ends_c[-1]) for name in ("rest", "boil")]
     assert rest_c[0] < kettle.temp_c < rest_c[1]
     assert kettle.hops_free_kg == pytest.approx(0.022 + 0.040 + 0.035)
-    # What the kettle loses is what its temperature falls by: its heat, over its minutes.
-    fall_dk = rest_c[1] - rest_c[0]
+    # What the kettle loses is what its temperature falls by: its heat, over the 18 min of its rest.
+    # The kettle is that of the first 15 of them, a little warmer than the whole.
+    fall_dk = float(np.ptp(day.hot.stretches["rest"].ends_c))
     heat_kj_k = float(day.volumes.postboil_l) * 1.05 * 4.0 + float(day.brew.rig.metal_kj_k)
-    assert kettle.loss_w == pytest.approx(1000.0 * heat_kj_k * fall_dk / (60.0 * 22.0), rel=0.03)
+    assert kettle.loss_w == pytest.approx(1000.0 * heat_kj_k * fall_dk / (60.0 * 18.0), rel=0.05)
 
 
 def test_the_plan_has_the_numbers_of_the_model(planned):

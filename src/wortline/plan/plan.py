@@ -99,7 +99,7 @@ def plan(
     # The water that is planned, to the last digit, not the water worked out again from its losses.
     central = {**headlines(day, curves), "water_l": day.volumes.water_l}
     ranged = {} if normals is None else ensemble(fitted, curves, central, normals, thresholds)
-    swirl, members = swirl_line(day) if whole else None, None
+    swirl, members = swirl_line(day, curves) if whole else None, None
     if swirl is not None:
         central |= swirl.headlines
         if normals is not None:

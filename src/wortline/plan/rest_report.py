@@ -81,9 +81,7 @@ def cleared(
     if gear is None or kettle is None or not is_filled(kettle):
         return [None] * len(lines)
     heat = [
-        still_heat(
-            replace(day, brew=under_lid(day.brew, each.way.lid)), curves, each.rest_end_c[0]
-        )
+        still_heat(replace(day, brew=under_lid(day.brew, each.way.lid)), curves, each.rest_end_c[0])
         for each in lines
     ]
     temp_c, loss_w = (np.array([float(one) for one in each]) for each in zip(*heat, strict=True))

@@ -17,7 +17,6 @@ from wortline.plan.aroma_line import LEADING, by_dose, followed, steam_of
 from wortline.plan.brew import Brew
 from wortline.plan.brew_day import BrewDay, brew_day, first_water_l
 from wortline.plan.chill_line import comes_down
-from wortline.plan.clog import loose_share
 from wortline.plan.cooling import pot, rest, steps_for
 from wortline.plan.hot_side import after_boil, chill_batch, dissolved_plato, wort_mass_kg
 from wortline.plan.ledger import volumes
@@ -216,9 +215,9 @@ def aroma_g_l(day: BrewDay) -> Real:
 
 
 def still_min(day: BrewDay) -> Real:
-    """How long all loose hops lie still before the wort is drawn [min]."""
+    """How long the hops that swim free lie still before the wort is drawn [min]."""
     last_min = day.hot.start_min("rest")
     for each in day.lines:
-        if loose_share(each.dose.form, each.dose.held) > 0.0:
+        if each.dose.held == "free":
             last_min = np.fmax(last_min, each.in_min)
     return np.maximum(day.hot.start_min("chill") - last_min, 0.0)

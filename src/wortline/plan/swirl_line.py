@@ -73,6 +73,11 @@ class SwirlLine:
         """Whether something stands in the way of the swirl."""
         return float(self.gear.obstacle_m2) > 0.0 or self.gear.floor_open < 1.0
 
+    @property
+    def outlet_decides(self) -> bool:
+        """Whether the outlet draws air before the cone would give way."""
+        return self.at(self.found.draw_off.level_m) <= float(self.kettle.outlet_m) + 1e-9
+
     @cached_property
     def headlines(self) -> dict[str, float]:
         """The numbers of the plan by their dotted key."""

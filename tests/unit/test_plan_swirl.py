@@ -300,3 +300,29 @@ def test_more_rest_never_makes_the_wort_dirtier(planned):
     assert (np.diff(first.aroma_index[after]) < 0.0).all()
     assert (trade.ways[1].aroma_index >= first.aroma_index).all()
     assert all(a >= b for a, b in pairwise(first.clog) if b)
+
+
+def test_a_screen_costs_the_cone_and_claims_nothing_of_the_turns_or_the_pump(papers):
+    screen = swirled(papers, floor="screen").plain()[1]
+    (text,) = notes(screen, "swirl-obstacle")
+    assert "costs you the cone, though it turns as fast" in text and "instead of" in text
+    (pump,) = notes(screen, "swirl-pump")
+    assert "never clears" not in pump and "running or not" in pump
+
+
+def test_where_the_outlet_decides_the_line_says_so(papers):
+    high = swirled(papers, outlet="6 cm").plain()
+    assert high[0].swirl.outlet_decides
+    assert high[1]["whirlpool"]["draw_off_mark_cm"] == pytest.approx(6.0)
+    (text,) = notes(high[1], "draw-off")
+    assert "the outlet decides" in text and "Only tilting" in text and "more hardly" not in text
+    low = swirled(papers, outlet="2 mm").plain()
+    assert not low[0].swirl.outlet_decides
+    assert "the outlet decides" not in notes(low[1], "draw-off")[0]
+
+
+def test_a_rate_of_turning_is_not_told_in_minutes(planned):
+    from wortline.cli.reasons import reasons
+
+    first = reasons(why(planned, "whirlpool.turns_per_min")).splitlines()[0]
+    assert first.endswith("/min")

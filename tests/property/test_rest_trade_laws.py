@@ -19,6 +19,7 @@ from wortline.plan.rest_lines import (
     under_lid,
     with_rest,
 )
+from wortline.plan.swirl_line import swirl_line
 
 OFF, ON = Lid("off"), Lid("on")
 # Days of other lengths cut their rest into other steps: the same within what a step costs.
@@ -120,3 +121,35 @@ def test_dms_grows_in_a_lidded_rest_of_pale_malt(rested):
     _, _, _, lines = rested
     assert (np.diff(lines[1].dms_ug_l) > 0.0).all()
     assert (lines[1].dms_ug_l >= lines[0].dms_ug_l).all()
+
+
+def test_a_chill_that_never_gets_there_has_no_time(papers):
+    chill = {"day.tap": "27 C", "recipe.chill.to": "20 C"}
+    plan = papers.but(chill).plain()[0]
+    curves = loss_curves(plan.fitted.case.central)
+    (line,) = lines_of_ways(plan.fitted, curves, np.array([0.0, 15.0]), [RestWay(OFF)])
+    assert np.isnan(line.chilled_min).all()
+    # The other lines do not need the chill to end.
+    assert np.isfinite(line.rest_end_c).all()
+
+
+def test_how_long_it_will_stand_does_not_change_how_it_turns_and_clears(papers):
+    """One spin-down: nothing before a moment knows how long the rest goes on after it."""
+    plan = papers.but({"recipe.hops.2.when": "heat-off"}).plain()[0]
+    curves = loss_curves(plan.fitted.case.central)
+    found = {}
+    for rest_min in (5.0, 15.0, 60.0, 720.0):
+        brew = with_rest(plan.day.brew, rest_min)
+        # The same water for all: a longer rest takes more only because more of it steams away.
+        day = brew_day(brew, curves, plan.day.volumes.water_l, plan.day.method)
+        line = swirl_line(day, curves)
+        found[rest_min] = (
+            line.turns_per_min[0],
+            line.moments[0].clear_fraction,
+            line.headlines["whirlpool.rest_min"],
+        )
+    assert found[5.0] == pytest.approx(found[15.0], rel=1e-9)
+    assert found[60.0] == pytest.approx(found[15.0], rel=1e-9)
+    # Looked at for twelve times as long, the steps in time are longer.
+    assert found[720.0][:2] == pytest.approx(found[15.0][:2], rel=1e-9)
+    assert found[720.0][2] == pytest.approx(found[15.0][2], rel=0.02)

@@ -215,3 +215,21 @@ def test_a_rig_with_plumbing_tells_its_narrowest_place(papers):
     assert shed["low"] == shed["level"] == shed["high"] == found["level"] + 1
     gap = next(each for each in shed["reasons"] if each["code"] == "gap")
     assert gap["value"] == pytest.approx(0.002) and "chiller" in gap["text"]
+
+
+def test_a_late_dose_in_a_mesh_does_not_stir_the_hops_that_lie_still(papers):
+    """The hops of the other doses have rested; what leaks counts as load."""
+    late = {"recipe.hops.2.when": "below 80 C"}
+    free = hop_load(papers.but(late).plain()[0].day)
+    held = hop_load(papers.but(late | {"recipe.hops.2.held": "mesh"}).plain()[0].day)
+    assert free.still_min == 0.0
+    assert held.still_min == pytest.approx(18.0)
+
+
+def test_hops_that_are_all_held_leak_and_their_rest_counts(papers):
+    every = {f"recipe.hops.{number}.held": "mesh" for number in range(3)}
+    found = caution(papers, every | {"recipe.whirlpool.rest": "10 min"})
+    first, last = found.reasons[0], found.reasons[-1]
+    assert "leak from bag and mesh" in first.text and "swim" not in first.text
+    assert last.code == "rest" and last.points == -1 and "leaked" in last.text
+    assert found.ways_down[0].do == "rest"

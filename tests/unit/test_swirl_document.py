@@ -100,3 +100,18 @@ def test_the_lines_of_the_first_rig_are_readable_once_uncommented():
     opened = "\n".join(line.removeprefix("# ").removeprefix("#") for line in block.splitlines())
     rig = load("typed.yaml", RIG + opened, "rig")
     assert rig.swirl.model_fields_set == set(Swirl.model_fields)
+
+
+@pytest.mark.parametrize(
+    ("inside", "field", "told"),
+    [
+        ("outlet: 60 cm", "outlet", "cm deep"),
+        ("wort: 500 L", "wort", "to the brim"),
+        ("obstacle: 1 m2", "obstacle", "seen from the side"),
+    ],
+)
+def test_what_has_no_room_in_the_kettle_is_refused(inside, field, told):
+    """Law: the kettle's depth is its volume to the brim over its floor."""
+    problem = only(inside)
+    assert problem.field == f"swirl.{field}"
+    assert told in problem.text and inside.partition(": ")[2] in problem.text

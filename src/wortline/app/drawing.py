@@ -105,6 +105,9 @@ def kettle_svg(
     brings = f"brings about {with_it:.0f} % of the cone along"
     if with_it < 0.5:
         brings = "hardly touches the cone"
+    line_words = f"draw-off line, {mark}: stop here, {left} cold stay; {more} more {brings}"
+    if swirl["draw_off_mark_cm"] <= swirl["outlet_cm"] + 1e-6:
+        line_words = f"draw-off line, {mark}: here the outlet draws air; {left} cold stay"
     moments = [
         KettleMoment(
             name=MOMENT_NAMES[each["name"]],
@@ -126,8 +129,7 @@ def kettle_svg(
             wort_m=swirl["wort_mark_cm"] / 100.0,
             outlet_m=swirl["outlet_cm"] / 100.0,
             draw_off_m=swirl["draw_off_mark_cm"] / 100.0,
-            draw_off_words=f"draw-off line, {mark}: stop here, {left} cold stay; {more} more"
-            f" {brings}",
+            draw_off_words=line_words,
             moments=tuple(moments),
         ),
         width_px,

@@ -32,6 +32,9 @@ def said(value: float | None, key: str, system: str) -> str:
         return f"{say(value, 'volume', system)} cold"
     if key.startswith("bitterness.doses.") and key.count(".") == 2:
         return f"{value:.1f} IBU"
+    if key.endswith("_per_min"):
+        # A rate is not minutes.
+        return say(value, "turning", system)
     kind = next((kind for end, kind in KINDS.items() if key.endswith(end)), None)
     if kind is None:
         return f"{value:.4g}"

@@ -1,6 +1,7 @@
 """The rig: the brewer's own hardware, as schema rig/1."""
 
 from itertools import pairwise
+from math import pi
 from typing import Annotated, ClassVar, Literal
 
 from pydantic import model_validator
@@ -114,6 +115,29 @@ class Rig(Part):
     swirl: Swirl | None = None
     plumbing: Plumbing | None = None
     chillers: Annotated[tuple[Chiller, ...], entries(0, 20)] = ()
+
+    @model_validator(mode="after")
+    def _swirl_fits(self) -> "Rig":
+        """Outlet, wort and obstacle of the swirl have room in the kettle."""
+        swirl, across_m, brim_l = self.swirl, self.kettle.diameter.value, self.kettle.brim.value
+        if swirl is None:
+            return self
+        deep_m = brim_l / 1000.0 / (0.25 * pi * across_m**2)
+        faults = []
+        for field, most, of_kettle, unit in (
+            ("outlet", deep_m, f"the kettle is {100.0 * deep_m:.0f} cm deep", "cm"),
+            ("wort", brim_l, f"the kettle holds {brim_l:.4g} L to the brim", "L"),
+            ("obstacle", deep_m * across_m,
+             f"the kettle is {1e4 * deep_m * across_m:.0f} cm2 seen from the side", "cm2"),
+        ):  # fmt: skip
+            typed: Quantity | None = getattr(swirl, field)
+            if typed is not None and typed.value > most:
+                text = f"`{typed.text}` has no room: {of_kettle}"
+                allowed = f"less than that, in {unit}"
+                faults.append(Fault(text, typed.text, allowed, "", ("swirl", field)))
+        if faults:
+            raise refuse(*faults)
+        return self
 
     @model_validator(mode="after")
     def _chillers_agree(self) -> "Rig":

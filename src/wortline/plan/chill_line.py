@@ -72,6 +72,14 @@ def chosen(brew: Brew, batch: Batch, start_c: Real, to_c: Real) -> Way:
     return tap_way(way.unit, way.how, batch, start_c, to_c, brew.air.tap_c, gain_w, switch_c)
 
 
+def comes_down(brew: Brew, start_c: Real, batch: Batch) -> Real:
+    """Whether the chill that the recipe asks for gets to its temperature at all."""
+    cool = np.less_equal(start_c, brew.chill.to_c)
+    if brew.chill.way is None:
+        return np.asarray(cool | np.greater(brew.chill.to_c, brew.air.tap_c))
+    return np.asarray(cool | np.isfinite(chosen(brew, batch, start_c, brew.chill.to_c).time_min))
+
+
 def reachable_c(brew: Brew, batch: Batch, start_c: Real) -> Real:
     """The temperature wanted, or the next that the recipe's own way gets to [C]."""
     lowest_c = chosen(brew, batch, start_c, brew.chill.to_c).lowest_c

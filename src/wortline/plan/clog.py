@@ -51,12 +51,13 @@ class WortWay:
 
 @dataclass(frozen=True)
 class HopLoad:
-    """Loose hops for each litre of wort, how much of that is cones, and how long all lie still."""
+    """Loose hops for each litre of wort, how many of them cones, how long the free ones lie still."""
 
     loose_g_l: float
     cones_g_l: float
     still_min: float
     rest_helps: bool = True
+    is_free: bool = True
 
 
 @dataclass(frozen=True)
@@ -128,7 +129,7 @@ def hop_load(day: BrewDay, doses: Sequence[Dose] | None = None) -> HopLoad:
     doses = day.brew.doses if doses is None else doses
     chill_min, rest_min = float(day.hot.start_min("chill")), float(day.hot.start_min("rest"))
     litres = float(day.volumes.wort_l)
-    loose_kg = cones_kg = 0.0
+    loose_kg = cones_kg = free_kg = 0.0
     last_min = rest_min
     for dose, line in zip(doses, day.lines, strict=True):
         share = loose_share(dose.form, dose.held)
@@ -137,12 +138,16 @@ def hop_load(day: BrewDay, doses: Sequence[Dose] | None = None) -> HopLoad:
             continue
         loose_kg += share * float(dose.mass_kg)
         cones_kg += share * float(dose.mass_kg) if dose.form == "cones" else 0.0
-        last_min = max(last_min, float(line.in_min))
+        # What leaks from a bag counts as load; the loose hops of the other doses lie still anyway.
+        if dose.held == "free":
+            free_kg += float(dose.mass_kg)
+            last_min = max(last_min, float(line.in_min))
     return HopLoad(
         1000.0 * loose_kg / litres,
         1000.0 * cones_kg / litres,
         max(chill_min - last_min, 0.0),
         last_min < chill_min or last_min == rest_min,
+        free_kg > 0.0,
     )
 
 
@@ -156,12 +161,13 @@ def loose_share(form: str, held: Held) -> float:
 def reasons(load: HopLoad, way: WortWay) -> tuple[ClogReason, ...]:
     """Everything that counts, with its points; what is not told counts as a middling rig."""
     load_class = sum(load.loose_g_l >= limit for limit in LOADS_G_L)
+    whence = "swim loose" if load.is_free else "leak from bag and mesh into the wort"
     found = [
         ClogReason(
             "load",
             load_class,
             load.loose_g_l,
-            f"{load.loose_g_l:.1f} g/L of hops swim loose (the caution begins at"
+            f"{load.loose_g_l:.1f} g/L of hops {whence} (the caution begins at"
             f" {LOADS_G_L[0]:g} g/L).",
         )
     ]
@@ -211,7 +217,9 @@ def _screen(way: WortWay) -> ClogReason:
 
 def _rest(load: HopLoad) -> ClogReason:
     points = -sum(load.still_min >= limit for limit in STILL_MIN)
-    text = f"All loose hops lie still for {load.still_min:.0f} min before the wort is drawn."
+    text = f"Hops that swim free lie still for {load.still_min:.0f} min before the wort is drawn."
+    if not load.is_free:
+        text = f"What has leaked lies still for {load.still_min:.0f} min before the wort is drawn."
     return ClogReason("rest", points, load.still_min, text)
 
 

@@ -22,6 +22,7 @@ from wortline.plan.loss_curve import LidCurves, loss_curves
 from wortline.plan.notes import Note, notes
 from wortline.plan.ranges import Range, Thresholds, headlines, ranges
 from wortline.plan.shift import shift_min
+from wortline.plan.swirl_again import CloudedAgain, clouded_again, clouded_notes
 from wortline.plan.swirl_line import SwirlLine, swirl_line
 from wortline.plan.swirl_notes import swirl_notes
 from wortline.plan.swirl_ranges import SWIRL_ONLY, SwirlMembers, swirl_members, swirl_ranges
@@ -55,6 +56,7 @@ class Plan:
     containment: list[tuple[HeldWay, ...]]
     swirl: SwirlLine | None = None
     swirl_members: SwirlMembers | None = None
+    clouded: CloudedAgain | None = None
     stands: tuple["Stand", ...] = ()
     piping: "Piping | None" = None
 
@@ -99,14 +101,16 @@ def plan(
     # The water that is planned, to the last digit, not the water worked out again from its losses.
     central = {**headlines(day, curves), "water_l": day.volumes.water_l}
     ranged = {} if normals is None else ensemble(fitted, curves, central, normals, thresholds)
-    swirl, members = swirl_line(day) if whole else None, None
+    swirl, members = swirl_line(day, curves) if whole else None, None
     if swirl is not None:
         central |= swirl.headlines
         if normals is not None:
             members = swirl_members(fitted, curves, swirl, normals)
         if members is not None:
             ranged |= swirl_ranges(swirl, members, fitted.case.inputs, thresholds)
+    clouded = clouded_again(day, swirl) if swirl is not None else None
     told = [*clog_notes(choking), *(swirl_notes(day, swirl, ranged, spoken) if swirl else ())]
+    told += clouded_notes(clouded)
     return Plan(
         fitted=fitted,
         aim=aim,
@@ -123,6 +127,7 @@ def plan(
         containment=containment(day, way),
         swirl=swirl,
         swirl_members=members,
+        clouded=clouded,
         stands=standing,
         piping=piping,
     )

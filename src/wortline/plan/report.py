@@ -100,7 +100,7 @@ def report(plan: Plan, names: dict[str, str | None]) -> dict[str, Any]:
             for key, value in central.items()
             if key.startswith("dms_ug_l.")
         },
-        "whirlpool": whirlpool(plan.swirl, float(day.brew.rig.brim_l)),
+        "whirlpool": whirlpool(plan.swirl, float(day.brew.rig.brim_l), plan.clouded),
         "chill": chill(plan),
         "aroma": aroma(day, plan.containment),
         "clog": clog(plan.clog),

@@ -5,12 +5,15 @@ from math import pi
 from typing import Any
 
 from wortline.plan.report_aroma import number
+from wortline.plan.swirl_again import CloudedAgain
 from wortline.plan.swirl_line import COUNTED_MIN, FREE, MORE_L, RUNNING, SwirlLine
 
 MOMENTS = ("pump running", "pump stopped", "end of rest")
 
 
-def whirlpool(line: SwirlLine | None, brim_l: float) -> dict[str, Any] | None:
+def whirlpool(
+    line: SwirlLine | None, brim_l: float, clouded: CloudedAgain | None = None
+) -> dict[str, Any] | None:
     """Turns, minutes, clarity, cone and draw-off line; None where no whirlpool is worked out."""
     if line is None:
         return None
@@ -30,6 +33,7 @@ def whirlpool(line: SwirlLine | None, brim_l: float) -> dict[str, Any] | None:
             for after_min, turns in zip(COUNTED_MIN, line.turns_per_min, strict=True)
         ],
         "running_clear_fraction": number(line.at(found.clear_fraction, RUNNING)),
+        "clear_fraction_after_chill": _after_chill(line, clouded),
         "unobstructed_turns_per_min": number(free_turns),
         "more_cold_l": number(MORE_L),
         "more_trub_fraction": number(line.at(found.draw_off.more_trub_share)),
@@ -40,6 +44,13 @@ def whirlpool(line: SwirlLine | None, brim_l: float) -> dict[str, Any] | None:
         "outlet_cm": number(100.0 * float(line.kettle.outlet_m)),
         "moments": moments,
     }
+
+
+def _after_chill(line: SwirlLine, clouded: CloudedAgain | None) -> float | None:
+    """What is clear as the wort leaves the chill; None where a stirred one leaves it unknown."""
+    if clouded is None:
+        return number(line.headlines["whirlpool.clear_fraction"])
+    return number(clouded.clear_after)
 
 
 def mark_cm(line: SwirlLine, hot_l: float) -> float:

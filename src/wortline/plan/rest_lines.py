@@ -16,9 +16,9 @@ from wortline.plan.aim import Fitted
 from wortline.plan.aroma_line import LEADING, by_dose, followed, steam_of
 from wortline.plan.brew import Brew
 from wortline.plan.brew_day import BrewDay, brew_day, first_water_l
-from wortline.plan.clog import loose_share
+from wortline.plan.chill_line import comes_down
 from wortline.plan.cooling import pot, rest, steps_for
-from wortline.plan.hot_side import after_boil, dissolved_plato, wort_mass_kg
+from wortline.plan.hot_side import after_boil, chill_batch, dissolved_plato, wort_mass_kg
 from wortline.plan.ledger import volumes
 from wortline.plan.loss_curve import LidCurves
 from wortline.plan.strength import kettle
@@ -185,10 +185,17 @@ def _lines(day: BrewDay, way: RestWay, stood_min: float, mine: slice) -> RestLin
         dose_ibu=tuple(line(each) for each in day.dose_ibu),
         dms_ug_l=line(day.dms.beer_ug_l),
         rest_end_c=line(rested.ends_c[-1]),
-        chilled_min=line(day.hot.end_min - day.hot.heat_off_min),
+        chilled_min=line(chilled_min(day)),
         aroma_g_l=line(aroma_g_l(day)),
         still_min=line(still_min(day)),
     )
+
+
+def chilled_min(day: BrewDay) -> Real:
+    """From heat-off to the end of the chill; nan where the chill never gets there [min]."""
+    batch = chill_batch(day.brew, day.volumes.postboil_l, dissolved_plato(day.pot.postboil_plato))
+    reached = comes_down(day.brew, day.hot.stretches["rest"].ends_c[-1], batch)
+    return np.where(reached, day.hot.end_min - day.hot.heat_off_min, np.nan)[()]
 
 
 def aroma_g_l(day: BrewDay) -> Real:
@@ -208,9 +215,9 @@ def aroma_g_l(day: BrewDay) -> Real:
 
 
 def still_min(day: BrewDay) -> Real:
-    """How long all loose hops lie still before the wort is drawn [min]."""
+    """How long the hops that swim free lie still before the wort is drawn [min]."""
     last_min = day.hot.start_min("rest")
     for each in day.lines:
-        if loose_share(each.dose.form, each.dose.held) > 0.0:
+        if each.dose.held == "free":
             last_min = np.fmax(last_min, each.in_min)
     return np.maximum(day.hot.start_min("chill") - last_min, 0.0)

@@ -10,20 +10,27 @@ import numpy.typing as npt
 from wortline.documents.words import Lid
 from wortline.plan.cautions import Say
 from wortline.plan.clog import hop_load, level, wort_way
-from wortline.plan.loss_curve import loss_curves
+from wortline.plan.loss_curve import LidCurves, loss_curves
 from wortline.plan.plan import Plan
 from wortline.plan.ranges import HIGH, LOW
 from wortline.plan.report import numbers
 from wortline.plan.report_aroma import number
-from wortline.plan.rest_lines import RestLines, RestWay, lines_of_ways, rest_lengths_min
+from wortline.plan.rest_lines import (
+    RestLines,
+    RestWay,
+    lines_of_ways,
+    rest_lengths_min,
+    under_lid,
+)
 from wortline.plan.rest_trade import Levels, RestTrade, WayTrade, rest_trade, way_words
-from wortline.plan.swirl_line import NO_LOSS_W, constants_of, is_filled, lost_w, swirl_kettle
+from wortline.plan.swirl_line import constants_of, is_filled, still_heat, swirl_kettle
+from wortline.science.water import expansion
 from wortline.science.whirlpool import run
 
 Array = npt.NDArray[np.float64]
 
 USUAL_REST_MIN = 15.0
-"""What a recipe without a rest is looked at with (common practice, no source)."""
+"""Rest of the run whose course is looked at (common practice, no source)."""
 
 SCHEMA = "rest/1"
 
@@ -39,8 +46,9 @@ def trade_of(plan: Plan, pump_on_c: float, say: Say) -> RestTrade:
         ways.append(RestWay(lid, pump_on_c))
     planned_min = float(brew.rest_min)
     rests_min = rest_lengths_min(planned_min)
-    lines = lines_of_ways(plan.fitted, loss_curves(plan.fitted.case.central), rests_min, ways)
-    clear = cleared(plan, rests_min, lines)
+    curves = loss_curves(plan.fitted.case.central)
+    lines = lines_of_ways(plan.fitted, curves, rests_min, ways)
+    clear = cleared(plan, curves, rests_min, lines)
     levels = choked(plan, lines)
     whole = float(lines[0].aroma_g_l[0])
     low, high = (None, None)
@@ -60,32 +68,34 @@ def trade_of(plan: Plan, pump_on_c: float, say: Say) -> RestTrade:
     return rest_trade(rests_min, planned_min, weighed, say)
 
 
-def cleared(plan: Plan, rests_min: Array, lines: Sequence[RestLines]) -> list[Array | None]:
+def cleared(
+    plan: Plan, curves: LidCurves, rests_min: Array, lines: Sequence[RestLines]
+) -> list[Array | None]:
     """What has cleared at every rest length, way by way: one run whose members are the ways.
 
-    Each way is taken as warm, and as quick to cool, as it is half-way through the planned rest.
+    Each way is taken as warm, and as quick to cool, as it is soon after its own pump stops.
     """
     day = plan.day
     gear = day.brew.swirl
-    kettle = None if gear is None else swirl_kettle(day, gear)
+    kettle = None if gear is None else swirl_kettle(day, gear, curves)
     if gear is None or kettle is None or not is_filled(kettle):
         return [None] * len(lines)
-    planned_min = float(day.brew.rest_min)
-    wanted_min = planned_min if planned_min > 0.0 else USUAL_REST_MIN
-    here = int(np.searchsorted(rests_min, wanted_min))
-    halfway_c = np.array([float(each.rest_end_c[[0, here]].mean()) for each in lines])
-    fall_dk = np.array([float(each.rest_end_c[0] - each.rest_end_c[here]) for each in lines])
-    temp_c, loss_w = halfway_c, lost_w(day, fall_dk, float(rests_min[here]))
-    if planned_min > 0.0 and fall_dk[0] > 0.0:
-        # To the digit what the plan has for its own way.
-        temp_c = float(kettle.temp_c) + halfway_c - halfway_c[0]
-        loss_w = float(kettle.loss_w) * fall_dk / fall_dk[0]
+    heat = [
+        still_heat(replace(day, brew=under_lid(day.brew, each.way.lid)), curves, each.rest_end_c[0])
+        for each in lines
+    ]
+    temp_c, loss_w = (np.array([float(one) for one in each]) for each in zip(*heat, strict=True))
     pump_min = float(day.brew.pump_min)
     constants = plan.swirl.constants if plan.swirl else constants_of(gear, kettle, pump_min)[0]
     done = run(
-        replace(kettle, temp_c=temp_c, loss_w=np.maximum(loss_w, NO_LOSS_W)),
+        replace(
+            kettle,
+            wort_hot_l=day.volumes.postboil_l * expansion(temp_c),
+            temp_c=temp_c,
+            loss_w=loss_w,
+        ),
         pump_min,
-        wanted_min,
+        USUAL_REST_MIN,
         constants,
         seen_min=float(rests_min[-1]) + 1.0,
     )

@@ -252,6 +252,8 @@ def _others(
         ibu = _at(rest_min, lines.ibu - first.ibu, planned_min)
         dms = _at(rest_min, lines.dms_ug_l - first.dms_ug_l, planned_min)
         later = _at(rest_min, lines.chilled_min - first.chilled_min, planned_min)
+        # A chill that never gets there has no end to compare.
+        later = later if np.isfinite(later) else 0.0
         if max(abs(ibu) / IBU_SEEN, abs(dms) / DMS_SEEN_UG_L, abs(later) / NEAR_KNEE_MIN) < 1.0:
             continue
         aroma = ""
@@ -260,12 +262,13 @@ def _others(
             aroma = f", aroma x {times:.2f}"
         when = f"{abs(later):.0f} min {'later' if later > 0.0 else 'earlier'}"
         ends = "as soon" if abs(later) < 0.5 else when
+        chill = f", the chill ends {ends}" if np.isfinite(lines.chilled_min).all() else ""
         waits = f" It waits {lines.stand_min:.0f} min for that." if lines.stand_min >= 0.5 else ""
         yield Note(
             "rest-otherwise",
             "note",
             f"The same rest with {way_words(way, spoken)}: {signed(ibu, 1)} IBU,"
-            f" {signed(dms)} ug/L DMS{aroma}, the chill ends {ends}.{waits}",
+            f" {signed(dms)} ug/L DMS{aroma}{chill}.{waits}",
         )
 
 

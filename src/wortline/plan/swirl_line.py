@@ -8,7 +8,9 @@ import numpy.typing as npt
 
 from wortline.plan.brew import Brew, SwirlGear
 from wortline.plan.brew_day import BrewDay
+from wortline.plan.cooling import pot, rest, steps_for
 from wortline.plan.hot_side import dissolved_plato, wort_mass_kg
+from wortline.plan.loss_curve import LidCurves
 from wortline.science.cone import cone_size_m
 from wortline.science.kettle_heating import heat_capacity_kj_k
 from wortline.science.real import Real
@@ -22,6 +24,9 @@ Array = npt.NDArray[np.float64]
 
 COUNTED_MIN = (0.0, 2.0, 5.0)
 SEEN_MIN = 60.0
+# The wort is taken as it is in this time after the pump stops, however long the rest: how long it
+# will stand cannot change how it turns and settles now (a usual rest; common practice, no source).
+STILL_MIN = 15.0
 GRAVITY_M_S2 = 9.80665
 # Members of the central run: the pump just off, 2 min later, the end of the rest; the same with
 # nothing in the way, and with the pump left on.
@@ -67,6 +72,11 @@ class SwirlLine:
     def is_obstructed(self) -> bool:
         """Whether something stands in the way of the swirl."""
         return float(self.gear.obstacle_m2) > 0.0 or self.gear.floor_open < 1.0
+
+    @property
+    def outlet_decides(self) -> bool:
+        """Whether the outlet draws air before the cone would give way."""
+        return self.at(self.found.draw_off.level_m) <= float(self.kettle.outlet_m) + 1e-9
 
     @cached_property
     def headlines(self) -> dict[str, float]:
@@ -124,13 +134,13 @@ def numbers_of(found: Whirlpool) -> dict[str, Real]:
     }
 
 
-def swirl_line(day: BrewDay) -> SwirlLine | None:
+def swirl_line(day: BrewDay, curves: LidCurves) -> SwirlLine | None:
     """The whirlpool of the central day; None without one, or where the plan is beyond physics."""
     brew = day.brew
     planned_min = float(brew.pump_min) + float(brew.rest_min)
     if brew.swirl is None or not 0.0 < planned_min < np.inf:
         return None
-    kettle = swirl_kettle(day, brew.swirl)
+    kettle = swirl_kettle(day, brew.swirl, curves)
     if not is_filled(kettle):
         return None
     constants, fit = constants_of(brew.swirl, kettle, float(brew.pump_min))
@@ -163,10 +173,10 @@ def _only(member: int) -> npt.NDArray[np.bool_]:
     return np.asarray(np.arange(RUNNING + 1) == member)
 
 
-def swirl_kettle(day: BrewDay, gear: SwirlGear) -> SwirlKettle:
-    """The kettle as the whirlpool sees it: the wort at heat-off, at the mean of its rest."""
+def swirl_kettle(day: BrewDay, gear: SwirlGear, curves: LidCurves) -> SwirlKettle:
+    """The kettle as the whirlpool sees it: the wort at heat-off, soon after the pump stops."""
     brew = day.brew
-    temp_c, loss_w = rest_heat(day)
+    temp_c, loss_w = still_heat(day, curves, day.hot.stretches["whirlpool"].ends_c[-1])
     return SwirlKettle(
         diameter_m=brew.rig.diameter_m,
         wort_hot_l=day.volumes.postboil_l * expansion(temp_c),
@@ -174,7 +184,7 @@ def swirl_kettle(day: BrewDay, gear: SwirlGear) -> SwirlKettle:
         nozzle_m=gear.nozzle_m,
         hops_free_kg=hops_free_kg(day),
         temp_c=temp_c,
-        extract_plato=dissolved_plato(day.strength.original_plato),
+        extract_plato=dissolved_plato(day.pot.postboil_plato),
         loss_w=loss_w,
         hop_bed_l_kg=brew.rig.holds_free_l_kg,
         obstacle_m2=gear.obstacle_m2,
@@ -184,23 +194,16 @@ def swirl_kettle(day: BrewDay, gear: SwirlGear) -> SwirlKettle:
     )
 
 
-def rest_heat(day: BrewDay) -> tuple[Real, Real]:
-    """Mean temperature of whirlpool and rest [C] and the heat lost in them [W]."""
-    spun, rested = day.hot.stretches["whirlpool"], day.hot.stretches["rest"]
-    minutes = spun.minutes_min + rested.minutes_min
-    still = np.where(minutes > 0.0, minutes, 1.0)
-    warmth = (spun.mid_c * spun.step_min).sum(axis=0) + (rested.mid_c * rested.step_min).sum(axis=0)
-    temp_c = np.where(minutes > 0.0, warmth / still, spun.ends_c[0])[()]
-    fall_dk = np.where(minutes > 0.0, spun.ends_c[0] - rested.ends_c[-1], 0.0)
-    return temp_c, lost_w(day, fall_dk, still)
-
-
-def lost_w(day: BrewDay, fall_dk: Real, minutes: Real) -> Real:
-    """What the kettle loses while its wort falls so far in so many minutes [W]."""
-    plato = dissolved_plato(day.strength.original_plato)
-    wort_kg = wort_mass_kg(day.volumes.postboil_l, plato)
-    heat_kj_k = heat_capacity_kj_k(wort_kg, plato, day.brew.rig.metal_kj_k)
-    return np.maximum(1000.0 * heat_kj_k * fall_dk / (60.0 * minutes), NO_LOSS_W)[()]
+def still_heat(day: BrewDay, curves: LidCurves, start_c: Real) -> tuple[Real, Real]:
+    """Mean temperature [C] and heat lost [W] in the first minutes after the pump stops."""
+    brew, cold_l = day.brew, day.volumes.postboil_l
+    plato = dissolved_plato(day.pot.postboil_plato)
+    heat_kj_k = heat_capacity_kj_k(wort_mass_kg(cold_l, plato), plato, brew.rig.metal_kj_k)
+    still = pot(brew, curves.under(brew.whirlpool_lid), cold_l, heat_kj_k)
+    cooled = rest(still, brew, start_c, STILL_MIN, steps_for(STILL_MIN))
+    fall_dk = cooled.ends_c[0] - cooled.ends_c[-1]
+    lost_w = 1000.0 * heat_kj_k * fall_dk / (60.0 * STILL_MIN)
+    return cooled.mid_c.mean(axis=0)[()], np.maximum(lost_w, NO_LOSS_W)[()]
 
 
 def hops_free_kg(day: BrewDay) -> Real:

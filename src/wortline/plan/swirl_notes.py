@@ -13,6 +13,7 @@ TOO_LONG, TOO_SHORT = 2.0, 0.6
 NEAR_OUTLET_M = 0.03
 MORE_LEFT_L = 0.2
 READINGS_OFF = 1.3
+SEEN_SHARE = 0.02
 COUNT_THEM = (
     "Count the turns at the surface as the pump stops, 2 min and 5 min later, and note when a"
     " sample at the outlet is clear; written under `swirl:` of your rig they take the place of the"
@@ -40,13 +41,17 @@ def _percent(share: float) -> str:
 
 def _pump(line: SwirlLine) -> Note:
     enough_min = line.headlines["whirlpool.pump_min"]
-    still, running = (
-        _percent(line.at(line.found.suspended_share, member)) for member in (PLANNED, RUNNING)
-    )
+    afloat = [line.at(line.found.suspended_share, member) for member in (PLANNED, RUNNING)]
+    still, running = map(_percent, afloat)
     stays = (
         f" Left on for the whole rest, about {running} of the solids would still be afloat at its"
         f" end, against {still} once it stands: a running pump never clears."
     )
+    if afloat[1] - afloat[0] < SEEN_SHARE and line.gear.floor_open < 1.0:
+        stays = (
+            f" Through the screen the pump lifts nothing that lies below it: about {still} of the"
+            " solids are afloat at the end, running or not. Nothing is gathered either."
+        )
     if line.pump_min > TOO_LONG * enough_min + 1.0:
         text = (
             f"You pump {line.pump_min:.0f} min; after about {enough_min:.0f} min more adds nothing."
@@ -67,12 +72,16 @@ def _in_the_way(line: SwirlLine) -> Iterator[Note]:
     turns = [line.at(line.found.turns_per_min_stop, each) for each in (PLANNED, FREE)]
     cone = [_percent(line.at(line.found.cone_share, each)) for each in (PLANNED, FREE)]
     what = "The screen on the floor" if line.gear.floor_open < 1.0 else "What stands in the wort"
+    costs = (
+        f"costs you the swirl: {turns[0]:.0f} turns a minute instead of {turns[1]:.0f}, and"
+        if round(turns[0]) != round(turns[1])
+        else f"costs you the cone, though it turns as fast ({turns[0]:.0f} turns a minute):"
+    )
     yield Note(
         "swirl-obstacle",
         "warn",
-        f"{what} costs you the swirl: {turns[0]:.0f} turns a minute instead of {turns[1]:.0f}, and"
-        f" {cone[0]} of the solids in the cone instead of {cone[1]}. Take it out before you pump if"
-        " you can.",
+        f"{what} {costs} {cone[0]} of the solids in the cone instead of {cone[1]}. Take it out"
+        " before you pump if you can.",
     )
 
 
@@ -132,6 +141,12 @@ def _draw_off(day: BrewDay, line: SwirlLine, say: Say) -> Note:
         f"Draw-off line: stop at the mark {mark}, where {say(left_l, 'volume')} cold stay with the"
         f" trub. {say(MORE_L, 'volume')} more {brings}."
     )
+    if line.outlet_decides:
+        text = (
+            f"Draw-off line: the outlet decides. It draws air at the mark {mark}, where"
+            f" {say(left_l, 'volume')} cold stay with the trub. Only tilting gets more, and a cone"
+            " that is tilted may slide: no data."
+        )
     if left_l > planned_l + MORE_LEFT_L:
         short = say(left_l - planned_l, "volume")
         text += (

@@ -82,7 +82,7 @@ def swirl_members(
     brew, moved = fitted.case.drawn(part_of(normals))
     day = brew_day(brew, curves, fitted.day.volumes.water_l, fitted.day.method)
     gear = gear_of(brew)
-    kettle = swirl_kettle(day, gear)
+    kettle = swirl_kettle(day, gear, curves)
     if not all(np.isfinite(each).all() for each in vars(kettle).values()):
         return None
     constants = swirl_constants_at(gear.shares)

@@ -73,3 +73,7 @@ class Conflict(WortlineError):
     def __init__(self, text: str, latest: int) -> None:
         self.latest = latest
         super().__init__(text)
+
+
+class RecordRefused(WortlineError):
+    """Something that cannot stand in the record of a lot; its text says what and why."""

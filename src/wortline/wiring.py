@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from wortline.app.ports import DocumentStore, Taken
+    from wortline.app.ports_lots import LotStore, Shelf, Watch
     from wortline.store.engine import Database
 
 Clock = Callable[[], datetime]
@@ -60,6 +61,8 @@ class Store:
 
     documents: "DocumentStore"
     database: "Database"
+    lots: "LotStore"
+    shelf: "Shelf"
 
     @property
     def place(self) -> str:
@@ -102,6 +105,13 @@ def now() -> datetime:
     return datetime.now(UTC)
 
 
+def watch() -> "Watch":
+    """The clocks that a lot goes by."""
+    from wortline.store.watch import SystemWatch
+
+    return SystemWatch()
+
+
 def own_folder() -> Path:
     """The folder that this system keeps for a user's data of Wortline."""
     from platformdirs import user_data_path
@@ -119,6 +129,8 @@ def open_store(data: str | None = None, clock: Clock = now) -> Store:
     """
     from wortline.store.documents import SqlDocuments
     from wortline.store.engine import connected
+    from wortline.store.lots import SqlLots
+    from wortline.store.shelf import FolderShelf
     from wortline.store.upgrading import bring_up
 
     where = setting("data", data) or str(own_folder())
@@ -128,7 +140,8 @@ def open_store(data: str | None = None, clock: Clock = now) -> Store:
     except BaseException:
         database.close()
         raise
-    return Store(SqlDocuments(database, clock), database)
+    shelf = FolderShelf(database.backups.parent / "lots")
+    return Store(SqlDocuments(database, clock), database, SqlLots(database, clock), shelf)
 
 
 @contextmanager

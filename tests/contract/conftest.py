@@ -8,7 +8,9 @@ from typing import Any
 import pytest
 
 from wortline.app.ports import DocumentStore
+from wortline.app.ports_lots import LotStore
 from wortline.store.memory import MemoryDocuments
+from wortline.store.memory_lots import MemoryLots
 from wortline.wiring import Store, open_store
 
 STORES = ("memory", "sqlite", "postgresql")
@@ -43,6 +45,13 @@ class Opener:
         if self.sort == "memory":
             return MemoryDocuments(self.clock)
         return self.at(next(self.places)).documents
+
+    def lots(self) -> tuple[LotStore, DocumentStore]:
+        """An empty store of lots, and the documents beside it."""
+        if self.sort == "memory":
+            return MemoryLots(self.clock), MemoryDocuments(self.clock)
+        store = self.at(next(self.places))
+        return store.lots, store.documents
 
     def at(self, place: str) -> Store:
         """The store at a place, opened once more."""

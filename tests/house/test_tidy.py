@@ -41,8 +41,8 @@ def test_names_say_something(path: Path) -> None:
     assert not vague
 
 
-@pytest.mark.parametrize("room", ["science", "pipes", "plan"])
-def test_science_pipes_and_plan_read_and_write_nothing(room: str) -> None:
+@pytest.mark.parametrize("room", ["science", "pipes", "plan", "lot"])
+def test_science_pipes_plan_and_lot_read_and_write_nothing(room: str) -> None:
     found = [
         f"{path.name}:{node.lineno} {node.func.id}"
         for path in (ROOT / "src" / "wortline" / room).rglob("*.py")

@@ -30,7 +30,7 @@ def data_option(command: Any) -> Any:
 
 
 @contextmanager
-def _open(data: str | None) -> Iterator["Store"]:
+def open_or_refuse(data: str | None) -> Iterator["Store"]:
     """The store; every refusal is printed and ends the command."""
     from wortline.errors import WortlineError
 
@@ -54,7 +54,7 @@ def keep_command(file: Path, why: str, data: str | None) -> None:
     """
     from wortline.app.keeping import keep_by_name
 
-    with _open(data) as store:
+    with open_or_refuse(data) as store:
         revision = keep_by_name(store.documents, file_at(file), why)
         place = store.place
     click.echo(f"Kept as revision {revision.number} of document {revision.document}, in {place}.")
@@ -74,7 +74,7 @@ def kept_command(
     data: str | None,
 ) -> None:
     """List the documents that are kept, the last one first; or print revision NUMBER."""
-    with _open(data) as store:
+    with open_or_refuse(data) as store:
         if number is not None:
             _print_text(store.documents.revision(number).text)
             return
@@ -142,7 +142,7 @@ def restore_command(document: int, data: str | None) -> None:
 @data_option
 def export_command(folder: Path, data: str | None) -> None:
     """Write everything that is kept into a new FOLDER of plain files."""
-    with _open(data) as store:
+    with open_or_refuse(data) as store:
         store.export(folder)
     click.echo(f"Everything is in {folder}; `wortline import {folder}` takes it back.")
 
@@ -152,7 +152,7 @@ def export_command(folder: Path, data: str | None) -> None:
 @data_option
 def import_command(folder: Path, data: str | None) -> None:
     """Take back what `wortline export` wrote into FOLDER. Nothing that is kept is changed."""
-    with _open(data) as store:
+    with open_or_refuse(data) as store:
         taken = store.take(folder)
     known = len(taken.numbers) - taken.new
     click.echo(f"New here: {taken.new} revisions. Known already: {known}.")

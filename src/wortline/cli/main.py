@@ -8,6 +8,7 @@ import click
 
 from wortline.cli.files import file_at, why_not
 from wortline.cli.keeping import COMMANDS as KEEPING
+from wortline.cli.lots import lot_command
 from wortline.cli.pipes import pipes_command
 from wortline.cli.serve import serve_command
 
@@ -228,6 +229,6 @@ def sources_command() -> None:
     click.echo(sources_text())
 
 
-for command in (pipes_command, *KEEPING):
+for command in (lot_command, pipes_command, *KEEPING):
     main.add_command(command)
 main.add_command(serve_command)

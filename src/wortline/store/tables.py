@@ -14,6 +14,7 @@ from sqlalchemy import (
     Table,
     Text,
     TypeDecorator,
+    UniqueConstraint,
 )
 
 from wortline.store import chain
@@ -69,4 +70,31 @@ shelf_acts = Table(
     ),
     Column("at", Moment, nullable=False),
     Index(None, "document", "number"),
+)
+
+lots = Table(
+    "lots",
+    METADATA,
+    Column("number", Integer, primary_key=True, autoincrement=False),
+    Column("id", String(64), nullable=False, unique=True),
+    Column("name", Text, nullable=False),
+    Column("started_at", Moment, nullable=False),
+    Column("recipe", Integer, ForeignKey("revisions.number"), nullable=False),
+    Column("rig", Integer, ForeignKey("revisions.number"), nullable=False),
+    Column("day", Integer, ForeignKey("revisions.number")),
+    Column("method", String(20), nullable=False),
+    Column("system", String(20), nullable=False),
+    Column("frozen", Text, nullable=False),
+)
+
+# Laid down by lot and number, so that a lot is read in one piece however its entries came in.
+lot_entries = Table(
+    "lot_entries",
+    METADATA,
+    Column("lot", Integer, ForeignKey("lots.number"), primary_key=True, autoincrement=False),
+    Column("number", Integer, primary_key=True, autoincrement=False),
+    Column("id", String(64), nullable=False),
+    Column("line", Text, nullable=False),
+    UniqueConstraint("lot", "id"),
+    sqlite_with_rowid=False,
 )

@@ -1,0 +1,228 @@
+"""Mend a day while it runs: replan, question readings, ways out, what an interruption did."""
+
+from collections.abc import Iterator
+from dataclasses import asdict, dataclass
+from functools import partial
+from typing import Any
+
+from wortline.app.keeping import planned_of
+from wortline.app.lots import OpenLot
+from wortline.app.ports import DocumentStore
+from wortline.errors import RecordRefused
+from wortline.lot.bench import Bench
+from wortline.lot.events import Measured
+from wortline.lot.fold import coming
+from wortline.lot.interruption import FIRST, Cut, told, what_became
+from wortline.lot.readings import Doubt, cold_l, doubts
+from wortline.lot.replan import Base, Replanned, base_of, known_of, replan, times
+from wortline.lot.tables import furthest
+from wortline.lot.ways_day import Facts
+from wortline.lot.ways_out import BOIL_CUT, TROUBLES, ways_after_cut, ways_out
+from wortline.plan.strength import grist_extract_kg
+from wortline.science.extract import plato_from_sg
+from wortline.units import say
+
+LATE_MIN = 2.0
+"""A dose later than this is called late (common practice, no source)."""
+MASH_OFF_DK = 1.0
+"""A mash within one kelvin is as planned (common practice, no source)."""
+WARM_DK = 2.0
+SCHEMA = "ways/1"
+
+
+@dataclass(frozen=True)
+class Standing:
+    """An open lot with its plan worked out again from what is known."""
+
+    opened: OpenLot
+    base: Base
+    bench: Bench
+
+    @property
+    def now(self) -> Replanned:
+        """The day as it now stands."""
+        return self.bench.now
+
+
+def standing_of(documents: DocumentStore, opened: OpenLot) -> Standing:
+    """Work a lot's plan out again with what was measured in the place of what was assumed.
+
+    Raises
+    ------
+    NotKept, DocumentRefused
+        If the revisions of its plan cannot be read.
+    """
+    lot = opened.lot
+    planned = planned_of(documents, lot.recipe, lot.rig, lot.day, lot.method, lot.system)
+    base = base_of(planned.plan)
+    now = replan(base, known_of(opened.state, base))
+    return Standing(opened, base, _bench(opened, now))
+
+
+def _bench(opened: OpenLot, now: Replanned) -> Bench:
+    state = opened.state
+    boil = state.span("boil")
+    begun_min = boil.begun.min if boil else None
+    until = boil.ended if boil and boil.ended else state.last
+    boiled_min = 0.0
+    if begun_min is not None and until is not None and until.min is not None:
+        boiled_min = max(until.min - begun_min, 0.0)
+    spoken = partial(say, system=opened.lot.system)
+    return Bench(now, spoken, boiled_min, frozenset(state.doses))
+
+
+def replanned(standing: Standing, now_min: float | None = None) -> dict[str, Any]:
+    """The rest of the day beside the plan: what it comes to, where it differs, the new times."""
+    now, opened = standing.now, standing.opened
+    return {
+        "before": asdict(now.before),
+        "after": asdict(now.after),
+        "where": [
+            {
+                "codes": list(miss.codes),
+                "text": miss.text,
+                "water_l": miss.water_l,
+                "extract_kg": miss.extract_kg,
+                "wort_l": miss.wort_l,
+            }
+            for miss in now.misses
+        ],
+        "times": [asdict(each) for each in times(opened.day, opened.state, now, now_min)],
+        "doubts": [asdict(each) for each in doubts_of(standing)],
+    }
+
+
+def doubts_of(standing: Standing) -> list[Doubt]:
+    """Every reading of the lot that should be questioned before anything is done about it."""
+    return [
+        doubt
+        for measured, _ in standing.opened.state.readings
+        for doubt in doubt_about(standing, measured)
+    ]
+
+
+def doubt_about(standing: Standing, reading: Measured) -> list[Doubt]:
+    """What to question about one reading, kept or about to be."""
+    day = standing.base.day
+    boiling_c, to_c = float(day.hot.boiling_c), float(day.brew.chill.to_c)
+    wort_c = {"preboil": boiling_c, "postboil": boiling_c, "original": to_c, "fermenter": to_c,
+              "water": float(day.brew.air.tap_c)}.get(reading.of)  # fmt: skip
+    beside = standing.opened.state.reading(
+        "fermenter" if reading.of == "original" else reading.of, "volume"
+    )
+    litres = None if beside is None else cold_l(beside, to_c if wort_c is None else wort_c)
+    original = float(plato_from_sg(float(day.strength.original_sg)))
+    holds_kg = float(grist_extract_kg(day.brew))
+    return doubts(reading, wort_c, original, litres, holds_kg, float(day.brew.rig.brim_l))
+
+
+def troubles(standing: Standing) -> Iterator[tuple[str, Facts]]:
+    """What is off by now, with what is known of it; nothing where all is as planned."""
+    state, brew = standing.opened.state, standing.base.day.brew
+    mash = state.reading("mash", "temperature")
+    goal_c = float(brew.rests[0].at_c)
+    if mash is not None and "lift" not in state.phases and abs(mash.value - goal_c) > MASH_OFF_DK:
+        yield "mash-off", Facts(mash_c=mash.value, goal_c=goal_c)
+    found = furthest(standing.bench)
+    if found and state.readings:
+        yield found, Facts()
+    yield from _late(standing)
+    chilled = state.reading("chilled", "temperature") or state.reading("pitch", "temperature")
+    to_c = float(brew.chill.to_c)
+    if chilled is not None and chilled.value > to_c + WARM_DK:
+        yield "wort-warm", Facts(wort_c=chilled.value, goal_c=to_c)
+
+
+def _late(standing: Standing) -> Iterator[tuple[str, Facts]]:
+    state = standing.opened.state
+    now_min = state.last.min if state.last else None
+    for due_min, alarm in coming(state):
+        dose = standing.opened.day.step[alarm.id].dose
+        if dose and now_min is not None and now_min - due_min > LATE_MIN:
+            yield "dose-late", dose_facts(standing, dose)
+
+
+def dose_facts(standing: Standing, dose: str) -> Facts:
+    """Where the day stands for a dose that would go in now."""
+    state, bench = standing.opened.state, standing.bench
+    now_min = state.last.min if state.last and state.last.min is not None else 0.0
+    rest = state.span("rest") or state.span("chill")
+    if rest is not None and rest.begun.min is not None:
+        return Facts(dose=dose, into_rest_min=max(now_min - rest.begun.min, 0.0))
+    left_min = max(float(bench.brew.boil_min) - bench.boiled_min, 0.0)
+    return Facts(dose=dose, before_heat_off_min=left_min)
+
+
+def ways_of(
+    standing: Standing, trouble: str | None = None, facts: Facts | None = None
+) -> dict[str, Any]:
+    """The ways out of a trouble, or of everything that is off by now, as `ways/1`.
+
+    Raises
+    ------
+    RecordRefused
+        If there is no such trouble, or it needs to be told something.
+    """
+    named = [] if trouble is None else [(_known(trouble), facts or Facts())]
+    asked = named or list(troubles(standing))
+    if trouble == "dose-late":
+        doses = {dose.id for dose in standing.bench.brew.doses}
+        if asked[0][1].dose not in doses:
+            raise RecordRefused(f"Which dose is late? This lot has {', '.join(sorted(doses))}.")
+    return {
+        "schema": SCHEMA,
+        "lot": standing.opened.lot.number,
+        "troubles": [
+            {
+                "trouble": code,
+                "words": TROUBLES[code][0],
+                "ways": [asdict(way) for way in ways_out(standing.bench, code, told_facts)],
+            }
+            for code, told_facts in asked
+        ],
+        "question_first": [asdict(each) for each in doubts_of(standing)],
+    }
+
+
+def _known(trouble: str) -> str:
+    if trouble not in TROUBLES:
+        names = ", ".join([*TROUBLES, BOIL_CUT[0]])
+        raise RecordRefused(f"`{trouble}` is no trouble known here; known are {names}.")
+    return trouble
+
+
+def after_interruption(
+    standing: Standing,
+    off_min: float,
+    lid_on: bool = False,
+    boiled_min: float | None = None,
+) -> dict[str, Any]:
+    """What to do and what became of the wort after the heat was off for so long.
+
+    The first line comes before any advice, whatever phase it was.
+    """
+    state = standing.opened.state
+    phase = state.phase
+    boiled = standing.bench.boiled_min if boiled_min is None else boiled_min
+    overdue = [
+        {"step": alarm.id, "text": alarm.text, "late_min": state.last.min + off_min - due_min}
+        for due_min, alarm in coming(state)
+        if state.last and state.last.min is not None and state.last.min + off_min > due_min
+    ]
+    lines = [FIRST]
+    answer: dict[str, Any] = {"first": FIRST, "phase": phase, "overdue": overdue, "ways": []}
+    if phase == "boil":
+        cut = Cut(boiled, off_min, lid_on)
+        lines = told(standing.bench, cut)
+        answer["became"] = asdict(what_became(standing.bench, cut))
+        answer["ways"] = [asdict(way) for way in ways_after_cut(standing.bench, cut)]
+    else:
+        where = standing.opened.day.phase[phase].words if phase else "between two phases"
+        lines.append(f"You are at: {where}. The heat was off for {off_min:.0f} min.")
+        lines.append("Read the temperature now and enter it: the day is worked out again from it.")
+    now_min = (state.last.min if state.last and state.last.min is not None else 0.0) + off_min
+    answer["times"] = [
+        asdict(each) for each in times(standing.opened.day, state, standing.now, now_min)
+    ]
+    answer["lines"] = lines
+    return answer

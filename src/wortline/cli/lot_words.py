@@ -1,0 +1,257 @@
+"""From words typed at the prompt to an event of a lot."""
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Any
+
+from wortline.errors import RecordRefused
+
+if TYPE_CHECKING:
+    from wortline.app.lots import OpenLot
+    from wortline.app.ways import Standing
+    from wortline.lot.events import Event
+    from wortline.lot.ways_day import Facts
+
+
+def number_of(text: str, kind: str, place: str) -> float:
+    """A typed quantity in its core unit.
+
+    Raises
+    ------
+    RecordRefused
+        If it is none, with what is allowed.
+    """
+    from wortline.errors import UnitError
+    from wortline.units import parse
+
+    try:
+        return float(parse(text, kind))
+    except UnitError as refusal:
+        raise RecordRefused(f"{place}: {refusal}") from None
+
+
+def event_of(
+    opened: "OpenLot",
+    words: tuple[str, ...],
+    sample: str | None,
+    instrument: str | None,
+    why: str,
+) -> "Event":
+    """The event that the words say.
+
+    Raises
+    ------
+    RecordRefused
+        If they say none.
+    """
+    verb, *rest = words
+    if verb not in VERBS:
+        raise RecordRefused(f"`{verb}` is not understood; say one of {', '.join(VERBS)}")
+    wants, make = VERBS[verb]
+    if not wants[0] <= len(rest) <= wants[1]:
+        many = f"{wants[0]}" if wants[0] == wants[1] else f"{wants[0]} to {wants[1]}"
+        raise RecordRefused(f"`{verb}` takes {many} words after it; {len(rest)} are here")
+    sample_c = None if sample is None else number_of(sample, "temperature", "--at")
+    return make(opened, rest, {"sample_c": sample_c, "instrument": instrument, "why": why})
+
+
+def _phase(opened: "OpenLot", name: str) -> str:
+    return _named(name, opened.day.phase, "phase")
+
+
+def _step(opened: "OpenLot", name: str) -> str:
+    return _named(name, opened.day.step, "step")
+
+
+def _named(name: str, known: Any, what: str) -> str:
+    from difflib import get_close_matches
+
+    if name in known:
+        return name
+    near = get_close_matches(name, list(known), n=1)
+    hint = f"did you mean `{near[0]}`?" if near else f"there are {', '.join(known)}"
+    raise RecordRefused(f"this lot has no {what} `{name}`; {hint}")
+
+
+def _begin(opened: "OpenLot", rest: list[str], more: Any) -> "Event":
+    from wortline.lot.events import PhaseBegun
+
+    return PhaseBegun(_phase(opened, rest[0]))
+
+
+def _end(opened: "OpenLot", rest: list[str], more: Any) -> "Event":
+    from wortline.lot.events import PhaseEnded
+
+    return PhaseEnded(_phase(opened, rest[0]))
+
+
+def _done(opened: "OpenLot", rest: list[str], more: Any) -> "Event":
+    from wortline.lot.events import StepDone
+    from wortline.lot.fold import refusal
+
+    step = _step(opened, rest[0])
+    if unmet := refusal(opened.state, step):
+        raise RecordRefused(unmet)
+    return StepDone(step)
+
+
+def _skip(opened: "OpenLot", rest: list[str], more: Any) -> "Event":
+    from wortline.lot.events import Skipped
+
+    return Skipped(_step(opened, rest[0]), more["why"])
+
+
+def _not_yet(opened: "OpenLot", rest: list[str], more: Any) -> "Event":
+    from wortline.lot.events import NotYet
+
+    again = number_of(" ".join(rest[1:]), "time", "MINUTES") if len(rest) > 1 else None
+    return NotYet(_step(opened, rest[0]), again)
+
+
+def _read(opened: "OpenLot", rest: list[str], more: Any) -> "Event":
+    of, text = rest[0], " ".join(rest[1:])
+    asks = [step.ask for step in opened.day.steps if step.ask and step.ask.of == of]
+    if not asks:
+        known = dict.fromkeys(step.ask.of for step in opened.day.steps if step.ask)
+        _named(of, known, "reading")
+    return _reading(of, [ask.quantity for ask in asks], text, more)
+
+
+def _reading(of: str, kinds: list[str], text: str, more: Any) -> "Event":
+    """A reading of the first quantity that the text is one of."""
+    from wortline.errors import UnitError
+    from wortline.lot.events import Measured
+    from wortline.lot.paper import INSTRUMENTS
+    from wortline.units import parse
+
+    refusals = []
+    for kind in dict.fromkeys(kinds):
+        try:
+            value = float(parse(text, kind))
+        except UnitError as refusal:
+            refusals.append(str(refusal))
+            continue
+        how = more["instrument"] or INSTRUMENTS.get(kind, "other")
+        return Measured(of, kind, value, how, more["sample_c"], text)  # type: ignore[arg-type]
+    raise RecordRefused(f"{of}: {'; or: '.join(refusals)}")
+
+
+def _dose(opened: "OpenLot", rest: list[str], more: Any) -> "Event":
+    from wortline.lot.events import DoseIn
+
+    known = dict.fromkeys(step.dose for step in opened.day.steps if step.dose)
+    mass_kg = number_of(" ".join(rest[1:]), "mass", "MASS") if len(rest) > 1 else None
+    return DoseIn(_named(rest[0], known, "dose"), mass_kg)
+
+
+def _turn(opened: "OpenLot", rest: list[str], more: Any) -> "Event":
+    from wortline.lot.events import HandleTurned
+
+    return HandleTurned(rest[0], rest[1])
+
+
+def _pump(opened: "OpenLot", rest: list[str], more: Any) -> "Event":
+    from wortline.lot.events import PumpSet
+
+    if rest[0] not in {"on", "off"}:
+        raise RecordRefused(f"the pump is `on` or `off`, not `{rest[0]}`")
+    return PumpSet(rest[0] == "on")
+
+
+def _surface(opened: "OpenLot", rest: list[str], more: Any) -> "Event":
+    from wortline.lot.events import SurfaceSet
+
+    now = " ".join(rest[1:])
+    if now not in {"sanitised", "opened", "left wet"}:
+        raise RecordRefused(f"a surface is `sanitised`, `opened` or `left wet`, not `{now}`")
+    return SurfaceSet(rest[0], now, more["why"])  # type: ignore[arg-type]
+
+
+def _said(kind: str) -> Callable[["OpenLot", list[str], Any], "Event"]:
+    """An event that is nothing but its text."""
+
+    def make(opened: "OpenLot", rest: list[str], more: Any) -> "Event":
+        from wortline.lot.events import EVENTS
+
+        values = {"override": (more["why"],), "photo": (more["why"],)}.get(kind, ())
+        made: Event = EVENTS[kind](" ".join(rest), *values)  # type: ignore[arg-type]
+        return made
+
+    return make
+
+
+def _entry(opened: "OpenLot", number: str) -> Any:
+    """The entry of a number."""
+    found = next((each for each in opened.entries if str(each.number) == number), None)
+    if found is None:
+        raise RecordRefused(f"this lot has no entry `{number}`; it has 1 to {len(opened.entries)}")
+    return found
+
+
+def _undo(opened: "OpenLot", rest: list[str], more: Any) -> "Event":
+    from wortline.lot.events import Undone
+
+    return Undone(_entry(opened, rest[0]).id, more["why"])
+
+
+def _correct(opened: "OpenLot", rest: list[str], more: Any) -> "Event":
+    """Another value, or another text, for an entry that has one."""
+    from dataclasses import replace
+
+    from wortline.lot.events import Corrected, Deviation, Measured, Noted
+
+    entry, text = _entry(opened, rest[0]), " ".join(rest[1:])
+    event = entry.event
+    if isinstance(event, Measured):
+        how = {**more, "instrument": more["instrument"] or event.instrument}
+        if how["sample_c"] is None:
+            how["sample_c"] = event.sample_c
+        read = _reading(event.of, [event.quantity], text, how)
+        return Corrected(entry.id, read, more["why"])
+    if isinstance(event, Noted | Deviation):
+        return Corrected(entry.id, replace(event, text=text), more["why"])
+    raise RecordRefused(
+        f"entry {entry.number} ({event.KIND}) has no value to correct; undo it and say it anew"
+    )
+
+
+MANY = 10_000
+VERBS: dict[str, tuple[tuple[int, int], Callable[["OpenLot", list[str], Any], "Event"]]] = {
+    "begin": ((1, 1), _begin),
+    "end": ((1, 1), _end),
+    "done": ((1, 1), _done),
+    "skip": ((1, 1), _skip),
+    "not-yet": ((1, 3), _not_yet),
+    "read": ((2, 4), _read),
+    "dose": ((1, 3), _dose),
+    "turn": ((2, 2), _turn),
+    "pump": ((1, 1), _pump),
+    "surface": ((2, 3), _surface),
+    "note": ((1, MANY), _said("note")),
+    "otherwise": ((1, MANY), _said("deviation")),
+    "photo": ((1, MANY), _said("photo")),
+    "override": ((1, MANY), _said("override")),
+    "undo": ((1, 1), _undo),
+    "correct": ((2, MANY), _correct),
+}
+
+
+def facts_of(
+    standing: "Standing",
+    dose: str | None,
+    mash: str | None,
+    wort: str | None,
+    left: str | None,
+) -> "Facts":
+    """What is told of a trouble."""
+    from dataclasses import replace
+
+    from wortline.app.ways import dose_facts
+    from wortline.lot.ways_day import Facts
+
+    facts = Facts() if dose is None else dose_facts(standing, dose)
+    return replace(
+        facts,
+        mash_c=None if mash is None else number_of(mash, "temperature", "--mash"),
+        wort_c=None if wort is None else number_of(wort, "temperature", "--wort"),
+        left_l=None if left is None else number_of(left, "volume", "--left"),
+    )

@@ -1,0 +1,260 @@
+"""After an interruption: what to do first, what the wort did meanwhile, and how to go on.
+
+The wort cools as a kettle at rest does, hops go on earning bitterness while it is hot, and the
+element has to bring it back. A night is only a long interruption.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from wortline.documents.words import BeforeHeatOff, Lid
+from wortline.lot.bench import Bench, Way
+from wortline.plan.brew import Brew, Dose
+from wortline.plan.brew_day import BrewDay
+from wortline.plan.cooling import Array, Stretch, heat, pot, rest
+from wortline.plan.hot_side import STRETCHES, HotSide, wort_mass_kg
+from wortline.science.extract import plato_from_extract
+from wortline.science.kettle_heating import heat_capacity_kj_k
+from wortline.science.water import density_kg_m3
+
+FIRST = (
+    "First: switch element and pump off at their switches. Look at the level, and that the element"
+    " is covered."
+)
+"""Said before anything else, whatever happened."""
+HEAT_STEPS = 20
+STEP_MIN = 2.0
+MOST_STEPS = 400
+SPOILS_MIN, SPOILS_C = 4.0 * 60.0, 60.0
+"""Wort below 60 C for hours is a meal for bacteria (common practice, no source)."""
+ROUNDS = 30
+
+
+@dataclass(frozen=True)
+class Cut:
+    """An interruption of the boil: after how many minutes of it, how long, lid on or off.
+
+    `more_boil_min` is how long it boils after; what is left of the planned boil unless given.
+    """
+
+    boiled_min: float
+    off_min: float
+    lid_on: bool = False
+    more_boil_min: float | None = None
+
+
+@dataclass(frozen=True)
+class Meanwhile:
+    """What became of the wort while the heat was off."""
+
+    wort_c: float
+    steam_l: float
+    to_boil_min: float
+    ibu_before: float
+    ibu_now: float
+    ibu_at_boil: float
+
+
+class CutHot(HotSide):
+    """A hot side whose boil has a gap in it: only some steps of the stretch boil."""
+
+    boils: tuple[bool, ...] = ()
+
+    @property
+    def boiling(self) -> "np.ndarray[tuple[int, ...], np.dtype[np.bool_]]":
+        """Which steps boil."""
+        found = [
+            np.array(self.boils)
+            if name == "boil"
+            else np.zeros(len(self.stretches[name].step_min), dtype=bool)
+            for name in STRETCHES
+        ]
+        return np.concatenate(found)
+
+
+@dataclass(frozen=True)
+class Gap:
+    """The pieces of an interrupted boil."""
+
+    cooling: Stretch
+    reheating: Stretch
+
+    @property
+    def minutes_min(self) -> float:
+        """How much longer the day gets by it [min]."""
+        return float(self.cooling.minutes_min) + float(self.reheating.minutes_min)
+
+
+def gap(bench: Bench, cut: Cut) -> Gap:
+    """The wort cooling while the heat is off, and the way back to the boil."""
+    brew = bench.brew
+    boiled_off_l = float(brew.rig.boil_off_l_h) * cut.boiled_min / 60.0
+    wort_l = float(bench.day.volumes.preboil_l) - boiled_off_l
+    plato = float(plato_from_extract(bench.day.pot.extract_kg, wort_l))
+    heat_kj_k = heat_capacity_kj_k(wort_mass_kg(wort_l, plato), plato, brew.rig.metal_kj_k)
+    curves = bench.now.base.curves
+    kettle = pot(brew, curves.under(Lid("on" if cut.lid_on else "off")), wort_l, heat_kj_k)
+    boiling_c = float(bench.day.hot.boiling_c)
+    steps = int(min(max(np.ceil(cut.off_min / STEP_MIN), 1), MOST_STEPS))
+    cooling = rest(kettle, brew, boiling_c, cut.off_min, steps)
+    lidded = pot(brew, curves.under(brew.heating_lid), wort_l, heat_kj_k)
+    reheating = heat(lidded, brew, float(cooling.ends_c[-1]), boiling_c, HEAT_STEPS)
+    return Gap(cooling, reheating)
+
+
+def cut_day(bench: Bench, cut: Cut) -> BrewDay:
+    """The day with the interruption in its boil."""
+    pieces = gap(bench, cut)
+    brew = bench.brew
+    left_min = max(float(brew.boil_min) - cut.boiled_min, 0.0)
+    more_min = left_min if cut.more_boil_min is None else cut.more_boil_min
+    whole = replace(
+        brew,
+        boil_min=cut.boiled_min + more_min,
+        doses=tuple(_moved(dose, bench, cut, pieces.minutes_min, more_min) for dose in brew.doses),
+    )
+    plain = bench.tried(whole)
+    hot = _with_gap(plain.hot, brew, cut, pieces, more_min)
+    return bench.tried(whole, hot=hot)
+
+
+def _moved(dose: Dose, bench: Bench, cut: Cut, gap_min: float, more_min: float) -> Dose:
+    """A dose that is in stays where it was; one to come keeps its minutes before heat-off."""
+    if not isinstance(dose.when, BeforeHeatOff):
+        return dose
+    in_min = float(bench.brew.boil_min) - float(dose.when.before_min)
+    if in_min <= cut.boiled_min and (bench.in_kettle is None or bench.is_in(dose)):
+        return replace(dose, when=BeforeHeatOff(cut.boiled_min - in_min + gap_min + more_min))
+    return replace(dose, when=BeforeHeatOff(min(float(dose.when.before_min), more_min)))
+
+
+def _with_gap(hot: HotSide, brew: Brew, cut: Cut, pieces: Gap, more_min: float) -> HotSide:
+    boiling_c = float(hot.boiling_c)
+    steam_kg_min = float(brew.rig.boil_off_l_h) * float(density_kg_m3(20.0)) / 1000.0 / 60.0
+
+    def joined(before: float, field: str, after: float) -> Array:
+        parts = [getattr(piece, field) for piece in (pieces.cooling, pieces.reheating)]
+        return np.concatenate([[before], *parts, [after]])
+
+    steps = joined(cut.boiled_min, "step_min", more_min)
+    boil = Stretch(
+        step_min=steps,
+        mid_c=joined(boiling_c, "mid_c", boiling_c),
+        ends_c=np.concatenate(
+            [[boiling_c], pieces.cooling.ends_c, pieces.reheating.ends_c[1:], [boiling_c]]
+        ),
+        steam_kg=joined(cut.boiled_min * steam_kg_min, "steam_kg", more_min * steam_kg_min),
+    )
+    lost_l = float(_gap_steam_l(pieces))
+    made = CutHot({**hot.stretches, "boil": boil}, hot.boiling_c, hot.rest_loss_l + lost_l)
+    object.__setattr__(made, "boils", (True, *(False,) * (len(steps) - 2), True))
+    return made
+
+
+def _gap_steam_l(pieces: Gap) -> float:
+    kg = float(pieces.cooling.steam_kg.sum()) + float(pieces.reheating.steam_kg.sum())
+    return kg / float(density_kg_m3(20.0)) * 1000.0
+
+
+def what_became(bench: Bench, cut: Cut) -> Meanwhile:
+    """What the wort did while the heat was off, and how long it takes back to the boil."""
+    pieces = gap(bench, cut)
+    day = cut_day(bench, cut)
+    start_min = float(day.hot.start_min("boil"))
+    cut_min = start_min + cut.boiled_min
+    now_min = cut_min + float(pieces.cooling.minutes_min)
+    back_min = now_min + float(pieces.reheating.minutes_min)
+    malt = float(day.malt_ibu)
+
+    def ibu(at_min: float) -> float:
+        return sum((float(line.ibu(at_min)) for line in day.lines), malt)
+
+    return Meanwhile(
+        wort_c=float(pieces.cooling.ends_c[-1]),
+        steam_l=_gap_steam_l(pieces),
+        to_boil_min=float(pieces.reheating.minutes_min),
+        ibu_before=ibu(cut_min),
+        ibu_now=ibu(now_min),
+        ibu_at_boil=ibu(back_min),
+    )
+
+
+def told(bench: Bench, cut: Cut) -> list[str]:
+    """What to say after an interruption of the boil, the first line before any advice."""
+    became = what_became(bench, cut)
+    say = bench.say
+    lines = [
+        FIRST,
+        f"The boil stopped after {say(cut.boiled_min, 'time')}, {say(cut.off_min, 'time')} ago.",
+        f"The wort is now at about {say(became.wort_c, 'temperature')}; the hops that are in have"
+        f" gone from {became.ibu_before:.0f} to {became.ibu_now:.0f} IBU.",
+        f"Back to the boil takes about {say(became.to_boil_min, 'time')} at full power.",
+    ]
+    if cut.off_min >= SPOILS_MIN and became.wort_c < SPOILS_C:
+        lines.append(
+            "It stood warm for hours: smell and taste it. Sour means it is lost; else boil it for"
+            " at least 15 min before you go on."
+        )
+    return lines
+
+
+def after_cut(bench: Bench, cut: Cut) -> Iterator[Way]:
+    """Ways to go on after the boil was interrupted."""
+    left_min = max(float(bench.brew.boil_min) - cut.boiled_min, 0.0)
+    gap_min = gap(bench, cut).minutes_min
+    covered = "Only with the element covered."
+    yield bench.way(
+        "nothing",
+        f"Do nothing about it: back to the boil, then the {bench.say(left_min, 'time')} that were"
+        " left.",
+        day=cut_day(bench, cut),
+        more_min=gap_min,
+        safety=covered,
+    )
+    shorter_min = _same_ibu_min(bench, cut, left_min)
+    yield bench.way(
+        "boil-shorter",
+        f"Back to the boil, then only {bench.say(shorter_min, 'time')}: as bitter as planned, if"
+        " it can be.",
+        day=cut_day(bench, replace(cut, more_boil_min=shorter_min)),
+        more_min=gap_min + shorter_min - left_min,
+        safety=covered,
+    )
+    yield bench.way(
+        "boil-whole",
+        "Back to the boil and the whole boil again: more steam goes, stronger, more bitter.",
+        day=cut_day(bench, replace(cut, more_boil_min=float(bench.brew.boil_min))),
+        more_min=gap_min + float(bench.brew.boil_min) - left_min,
+        safety=covered,
+    )
+    ended = cut_day(bench, replace(cut, more_boil_min=0.0))
+    yield bench.way(
+        "end-now",
+        "Bring it to the boil once to make it safe, then heat off: more litres, weaker.",
+        day=ended,
+        more_min=gap_min - left_min,
+        safety=covered,
+    )
+
+
+def _same_ibu_min(bench: Bench, cut: Cut, left_min: float) -> float:
+    """How long to boil on for the planned bitterness, between nothing and what was left [min]."""
+    goal_ibu = float(bench.now.before.ibu)
+    low_min, high_min = 0.0, left_min
+
+    def ibu(more_min: float) -> float:
+        return float(cut_day(bench, replace(cut, more_boil_min=more_min)).ibu)
+
+    if ibu(low_min) >= goal_ibu:
+        return low_min
+    if ibu(high_min) <= goal_ibu:
+        return high_min
+    for _ in range(ROUNDS):
+        middle_min = 0.5 * (low_min + high_min)
+        if ibu(middle_min) < goal_ibu:
+            low_min = middle_min
+        else:
+            high_min = middle_min
+    return 0.5 * (low_min + high_min)

@@ -1,0 +1,191 @@
+"""From what an instrument showed to what is in the kettle, and doubts before any cure.
+
+A reading is questioned before anything is done about it: a hot sample, a hot mark, a refractometer
+in fermented beer, more extract than the malt holds.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import isfinite
+
+from wortline.lot.events import Measured
+from wortline.science.extract import (
+    extract_kg,
+    plato_from_extract,
+    plato_from_sg,
+    sg_from_plato,
+)
+from wortline.science.instruments import (
+    HOTTEST_SAMPLE_C,
+    final_sg_spread,
+    hydrometer_sg,
+    wort_plato,
+)
+from wortline.science.mending import read_in_steel_l
+from wortline.science.water import expansion
+
+COLD_C = 20.0
+WARM_SAMPLE_C = 25.0
+"""From here on a hydrometer reads more than half a point low (by `hydrometer_sg`)."""
+DROP_C = 30.0
+"""Most that a refractometer's own compensation covers (common practice, no source)."""
+HOT_MARK_C = 40.0
+"""Litres read above this shrink by more than half a per cent as they cool."""
+FERMENTED = frozenset({"final", "fermenting"})
+
+
+@dataclass(frozen=True)
+class Doubt:
+    """A question about a reading: what is odd, what to ask, and what the number would mean."""
+
+    code: str
+    text: str
+    ask: str
+    corrected: float | None = None
+    low: float | None = None
+    high: float | None = None
+
+
+def cold_l(reading: Measured, wort_c: float) -> float:
+    """Litres at 20 C behind a reading of volume; `wort_c` where nobody wrote how hot it was [L]."""
+    at_c = reading.sample_c if reading.sample_c is not None else wort_c
+    hot_l = float(read_in_steel_l(reading.value, at_c)) if reading.instrument == "mark" else (
+        reading.value
+    )  # fmt: skip
+    return hot_l / float(expansion(at_c)) * float(expansion(COLD_C))
+
+
+def strength_plato(reading: Measured) -> float | None:
+    """Strength of unfermented wort behind a reading of gravity [degP]; None if it cannot be."""
+    if reading.instrument == "refractometer":
+        return float(wort_plato(plato_from_sg(reading.value)))
+    at_c = reading.sample_c if reading.sample_c is not None else COLD_C
+    plato = float(plato_from_sg(hydrometer_sg(reading.value, at_c)))
+    return plato if isfinite(plato) else None
+
+
+def doubts(
+    reading: Measured,
+    wort_c: float | None = None,
+    original_plato: float | None = None,
+    cold_beside_l: float | None = None,
+    malt_holds_kg: float | None = None,
+    brim_l: float | None = None,
+) -> list[Doubt]:
+    """What to question about a reading before acting on it.
+
+    `wort_c` is how hot the wort is by the plan; `original_plato` the strength before fermentation;
+    `cold_beside_l` the litres that go with a gravity; `malt_holds_kg` all extract of the grist.
+    """
+    if reading.quantity == "gravity":
+        found = [*_gravity(reading, wort_c, original_plato)]
+        return [*found, *_too_much(reading, cold_beside_l, malt_holds_kg)]
+    if reading.quantity == "volume":
+        return [*_volume(reading, wort_c, brim_l)]
+    return []
+
+
+def _gravity(
+    reading: Measured, wort_c: float | None, original_plato: float | None
+) -> Iterator[Doubt]:
+    if reading.instrument == "refractometer":
+        yield from _refracted(reading, original_plato)
+        return
+    at_c = reading.sample_c
+    if at_c is None:
+        if wort_c is not None and wort_c > WARM_SAMPLE_C:
+            yield Doubt(
+                "sample-temperature",
+                f"The wort is at about {wort_c:.0f} C; a hot sample reads low.",
+                "How warm was the sample?",
+            )
+        return
+    if at_c > HOTTEST_SAMPLE_C or at_c < 0.0:
+        yield Doubt(
+            "sample-too-hot",
+            f"At {at_c:.0f} C a hydrometer cannot be corrected: the sample steams and the stem"
+            " warms unevenly.",
+            "Cool the sample below 30 C and read again.",
+        )
+    elif at_c > WARM_SAMPLE_C:
+        right_sg = float(hydrometer_sg(reading.value, at_c))
+        yield Doubt(
+            "sample-hot",
+            f"{reading.value:.3f} at {at_c:.0f} C is {right_sg:.3f} at 20 C.",
+            "Is that how warm the sample was when you read it?",
+            right_sg,
+        )
+
+
+def _refracted(reading: Measured, original_plato: float | None) -> Iterator[Doubt]:
+    if reading.of in FERMENTED:
+        text = "Alcohol bends light too: in beer a refractometer reads far too high."
+        if original_plato is None:
+            yield Doubt("refractometer-in-beer", text, "What was the original gravity?")
+            return
+        brix = float(plato_from_sg(reading.value))
+        low, mid, high = (float(each) for each in final_sg_spread(original_plato, brix))
+        yield Doubt(
+            "refractometer-in-beer",
+            f"{text} This one means {mid:.3f} ({low:.3f} to {high:.3f}).",
+            "Read a hydrometer before you call the beer stuck or done.",
+            mid,
+            low,
+            high,
+        )
+    elif reading.sample_c is not None and reading.sample_c > DROP_C:
+        yield Doubt(
+            "drop-hot",
+            f"A drop at {reading.sample_c:.0f} C dries and reads high, and no compensation covers"
+            " it.",
+            "Let the drop cool to the room under its lid and read again.",
+        )
+
+
+def _too_much(
+    reading: Measured, cold_beside_l: float | None, malt_holds_kg: float | None
+) -> Iterator[Doubt]:
+    plato = strength_plato(reading)
+    if plato is None or cold_beside_l is None or malt_holds_kg is None:
+        return
+    there_kg = float(extract_kg(cold_beside_l, plato))
+    if there_kg > malt_holds_kg:
+        most_sg = _most_sg(cold_beside_l, malt_holds_kg)
+        yield Doubt(
+            "more-than-the-malt",
+            f"{cold_beside_l:.1f} L cold at {float(sg_from_plato(plato)):.3f} hold"
+            f" {there_kg:.2f} kg of extract; all the malt holds {malt_holds_kg:.2f} kg.",
+            f"Read both again: in these litres it cannot be above {most_sg:.3f}.",
+            high=most_sg,
+        )
+
+
+def _most_sg(cold: float, malt_holds_kg: float) -> float:
+    return float(sg_from_plato(plato_from_extract(malt_holds_kg, cold)))
+
+
+def _volume(reading: Measured, wort_c: float | None, brim_l: float | None) -> Iterator[Doubt]:
+    if brim_l is not None and reading.value > brim_l:
+        yield Doubt(
+            "above-the-brim",
+            f"{reading.value:.1f} L are more than the kettle's {brim_l:.1f} L to the brim.",
+            "Read the mark again.",
+        )
+    at_c = reading.sample_c
+    if at_c is None and wort_c is not None and wort_c > HOT_MARK_C:
+        right_l = cold_l(reading, wort_c)
+        yield Doubt(
+            "mark-temperature",
+            f"The wort is at about {wort_c:.0f} C: {reading.value:.1f} L hot are"
+            f" {right_l:.1f} L cold.",
+            "Was it hot when you read it?",
+            right_l,
+        )
+    elif at_c is not None and at_c > HOT_MARK_C:
+        right_l = cold_l(reading, at_c)
+        yield Doubt(
+            "mark-hot",
+            f"{reading.value:.1f} L at {at_c:.0f} C are {right_l:.1f} L cold.",
+            "Is that how hot it was when you read it?",
+            right_l,
+        )

@@ -1,0 +1,223 @@
+"""Setting up before the day and putting away after it, from the parts of the rig.
+
+Acid and chlorine-based or caustic products never share a step: a rinse is a step between.
+"""
+
+from collections.abc import Iterator
+
+from wortline.lot.day import Ask, Chemical, Phase, Step
+from wortline.pipes.network import Network
+from wortline.units import say
+
+SETUP, AWAY = "setup", "away"
+SAFE_TO_OPEN_C = 45.0
+
+
+def set_up(network: Network | None) -> tuple[list[Phase], list[Step]]:
+    """The phase before the water: leaks, priming, flow, a clean chiller."""
+    phase = Phase(SETUP, SETUP, "Set up", "set up", None)
+    return [phase], list(_set_up(network))
+
+
+def put_away(network: Network | None, system: str = "metric") -> tuple[list[Phase], list[Step]]:
+    """The phase after the yeast: flush, clean, rinse, drain, and say what is left wet."""
+    phase = Phase(AWAY, AWAY, "Put away", "put away", None)
+    return [phase], list(_put_away(network, system))
+
+
+def _step(phase: str, slug: str, text: str, safety: str = "") -> Step:
+    return Step(f"{phase}/{slug}", phase, text, safety)
+
+
+def _set_up(network: Network | None) -> Iterator[Step]:
+    yield _step(
+        SETUP,
+        "look",
+        "Lay hoses and power: every clamp tight, every handle shut, drip loops in the cables.",
+        "Mains and water: dry hands, plug out until the hoses are tight. Wiring and back-flow"
+        " prevention are for local code and a licensed person.",
+    )
+    if network is None:
+        yield _step(SETUP, "leak", "Run 5 L cold water into the kettle and look for drips.")
+        return
+    pumps = network.of_kind("pump")
+    yield _step(
+        SETUP,
+        "leak",
+        "Run 5 L cold water into the kettle, element off, open"
+        f" {', then '.join(_handles(network)) or 'the way out'} and look for drips at every joint.",
+        "Element off and unplugged: it is not covered yet.",
+    )
+    if pumps:
+        way = ", ".join(_suction(network))
+        pump = pumps[0]
+        yield _step(
+            SETUP,
+            "prime",
+            f"Prime in order from the kettle down: {way}. Let the water run in by itself, crack the"
+            f" far side open until no bubbles come, then switch {pump} on.",
+            f"{pump} is not self-priming: run dry it wears out its bearing.",
+        )
+        yield Step(
+            f"{SETUP}/flow",
+            SETUP,
+            "Catch the flow at full open in a jug for a timed minute. It is kept to compare with.",
+            ask=Ask("clean flow", "flow", on_sheet=False),
+            needs=(f"{SETUP}/prime",),
+        )
+    for name in network.of_kind("chiller"):
+        part = network.parts[name]
+        if part.form == "immersion":
+            yield _step(
+                SETUP,
+                f"{name}-ice",
+                f"Blow through {name}: air comes out freely, so there is no ice in the coil.",
+                "A coil with ice in it can burst when hot wort meets it or the water comes on.",
+            )
+        else:
+            yield _step(
+                SETUP,
+                f"{name}-flush",
+                f"Flush {name} with water both ways until it runs clear, no bits.",
+            )
+    yield _step(
+        SETUP,
+        "marks",
+        "Say which parts have earned their clean mark and which the hot loop or a sanitiser must"
+        f" still reach: {', '.join(_wetted_cold(network))}.",
+    )
+
+
+def _put_away(network: Network | None, system: str) -> Iterator[Step]:
+    yield _step(
+        AWAY,
+        "off",
+        "Element and pump off at their switches, plugs out, water shut.",
+        "The element stays hot under the trub: let it cool in liquid before you empty the kettle.",
+    )
+    cool = say(SAFE_TO_OPEN_C, "temperature", system)
+    if network is not None:
+        for name in network.of_kind("chiller"):
+            if network.parts[name].form == "immersion":
+                yield _step(AWAY, f"{name}-rinse", f"Rinse {name} outside while it is still wet.")
+            else:
+                yield _step(
+                    AWAY,
+                    f"{name}-backflush",
+                    f"Back-flush {name} with the warm chill water you kept, against the way the"
+                    " wort went, until no hop bits come.",
+                    f"Feel the coupling first: never open one above {cool} or with the pump on.",
+                )
+    yield _step(AWAY, "empty", "Empty trub and hops, rinse kettle and lines with water.")
+    yield _chemical(
+        "cleaner",
+        "Circulate the alkaline cleaner as its label says, warm.",
+        "Goggles and gloves. Cleaner into cold water, never water onto cleaner; never on"
+        " aluminium, never together with an acid.",
+        "chlorine or caustic",
+    )
+    rinse = "Rinse with plenty of water until it no longer feels slippery."
+    yield _chemical("rinse", rinse, "", "rinse")
+    yield _chemical(
+        "acid",
+        "Where there is scale: circulate the acid rinse as its label says. Else skip this.",
+        "Goggles and gloves. Acid into water. Never in a line that still holds chlorine or"
+        " alkali: the rinse before this is done.",
+        "acid",
+    )
+    yield _chemical("rinse2", "Rinse with water again.", "", "rinse")
+    low = low_points(network) if network else ()
+    where = f" at the low points: {', '.join(low)}" if low else " every hose and the chiller"
+    yield _step(AWAY, "drain", f"Drain{where}. What stays in freezes and bursts in frost.")
+    yield Step(
+        f"{AWAY}/wet",
+        AWAY,
+        "Name what is left wet: it is the first to be sanitised next time.",
+        surface=("", "left wet"),
+    )
+
+
+def _chemical(slug: str, text: str, safety: str, chemical: Chemical) -> Step:
+    # The acid waits for the rinse after the alkali.
+    needs = (f"{AWAY}/rinse",) if chemical == "acid" else ()
+    return Step(f"{AWAY}/{slug}", AWAY, text, safety, needs=needs, chemical=chemical)
+
+
+def _handles(network: Network) -> list[str]:
+    """Handles from the kettle outwards."""
+    return [name for name in _outwards(network) if any(name == v.name for v in network.valves)]
+
+
+def _outwards(network: Network) -> list[str]:
+    """Parts in the order in which wort from the kettle's outlet reaches them."""
+    beside = neighbours(network)
+    kettle = network.of_kind("kettle")[0]
+    outlet = network.node.get((kettle, "outlet"))
+    first = [
+        network.owner(there)
+        for here, there in network.always
+        if here == outlet and network.owner(there) != kettle
+    ]
+    found = list(dict.fromkeys(first))
+    for name in found:
+        found += [each for each in beside[name] if each not in found and each != kettle]
+    return found
+
+
+def _suction(network: Network) -> list[str]:
+    """Parts between kettle and pump, the pump last."""
+    order = _outwards(network)
+    pump = network.of_kind("pump")[0]
+    return order[: order.index(pump) + 1] if pump in order else [pump]
+
+
+def neighbours(network: Network) -> dict[str, list[str]]:
+    """Which parts touch which."""
+    found: dict[str, list[str]] = {name: [] for name in network.parts}
+    for a, b in network.always:
+        one, other = network.owner(a), network.owner(b)
+        if one != other and other not in found[one]:
+            found[one].append(other)
+    return found
+
+
+def _wetted_cold(network: Network) -> list[str]:
+    """Parts that meet cold wort on its way to the fermenter."""
+    kinds = {"chiller", "fermenter", "hose", "valve3", "valve2"}
+    return [name for name, part in network.parts.items() if part.kind in kinds]
+
+
+def low_points(network: Network) -> tuple[str, ...]:
+    """The parts from which nothing runs on by itself: all they touch stands as high or higher.
+
+    A part without a height of its own hangs as low as the lowest it touches; a chiller always
+    keeps some, whatever its height.
+    """
+    beside = neighbours(network)
+    heights = _heights(network, beside)
+    outside = {"kettle", "fermenter", "drain", "jug", "water", "hose"}
+    low = [
+        name
+        for name, part in network.parts.items()
+        if part.height is not None
+        and part.kind not in outside
+        and all(heights.get(each, heights[name]) >= heights[name] for each in beside[name])
+    ]
+    return tuple(dict.fromkeys([*low, *network.of_kind("chiller")]))
+
+
+def _heights(network: Network, beside: dict[str, list[str]]) -> dict[str, float]:
+    """How high every part stands, of one without a height its lowest neighbour's [m]."""
+    found = {
+        name: float(part.height) for name, part in network.parts.items() if part.height is not None
+    }
+    given = set(found)
+    for _ in network.parts:
+        before = dict(found)
+        for name in network.parts:
+            touched = [before[each] for each in beside[name] if each in before]
+            if name not in given and touched:
+                found[name] = min(touched)
+        if found == before:
+            break
+    return found

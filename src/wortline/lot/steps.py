@@ -1,0 +1,329 @@
+"""From a plan to the steps of its day: one thing to touch each, with its target and caution."""
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from typing import Any
+
+from wortline.lot.day import Ask, Day, Due, Phase, Step
+from wortline.lot.rig_steps import put_away, set_up
+from wortline.pipes.network import Network
+from wortline.units import say
+
+Report = Mapping[str, Any]
+MOMENT_MIN = 1e-6
+COVERED = "fill/covered"
+WORDS = {
+    "fill": "Fill",
+    "heat": "Heat the water",
+    "mash": "Mash rest",
+    "lift": "Lift the grain",
+    "to_boil": "Heat to the boil",
+    "boil": "Boil",
+    "whirlpool": "Whirlpool",
+    "rest": "Rest",
+    "chill": "Chill",
+    "transfer": "Transfer",
+    "pitch": "Pitch",
+}
+
+
+@dataclass(frozen=True)
+class Scene:
+    """What the steps of a phase are made from."""
+
+    report: Report
+    rows: Mapping[str, Report]
+    phase: Phase
+    turn: int
+    system: str
+
+    def spoken(self, value: float | None, kind: str) -> str:
+        """A value as people read it."""
+        return "unknown" if value is None else say(value, kind, self.system)
+
+    def litres(self, row: str, which: str = "cold") -> str:
+        """Litres of the ledger, hot or cold said with them."""
+        return f"{self.spoken(self.rows[row][f'{which}_l'], 'volume')} {which}"
+
+    def mark(self, row: str) -> str:
+        """The height of a row in the kettle."""
+        mark_cm = self.rows[row]["mark_cm"]
+        return f"mark {self.spoken(None if mark_cm is None else mark_cm / 100.0, 'length')}"
+
+    def temp(self, value_c: float | None) -> str:
+        """A temperature."""
+        return self.spoken(value_c, "temperature")
+
+    def ranged(self, key: str) -> tuple[float | None, float | None]:
+        """The range of a headline number."""
+        spread = self.report["ranges"].get(key)
+        return (spread["low"], spread["high"]) if spread else (None, None)
+
+    def step(self, slug: str, text: str, **more: Any) -> Step:
+        """A step of this phase."""
+        return Step(f"{self.phase.id}/{slug}", self.phase.id, text, **more)
+
+    def after_min(self, minutes: float | None) -> Due | None:
+        """So many minutes after this phase began."""
+        return None if minutes is None else Due(self.phase.id, "begun", minutes)
+
+    @property
+    def end(self) -> Due | None:
+        """When this phase ends by the plan."""
+        return self.after_min(self.phase.planned_min)
+
+    @property
+    def minutes(self) -> str:
+        """How long this phase lasts by the plan."""
+        return self.spoken(self.phase.planned_min, "time")
+
+    def gravity(self, of: str) -> tuple[str, Ask]:
+        """A gravity of the plan in words, and the question for it."""
+        planned = self.report["gravity"][f"{of}_sg"]
+        low, high = self.ranged(f"gravity.{of}_sg")
+        said = "unknown" if planned is None else f"{planned:.3f}"
+        return said, Ask(of, "gravity", planned, low, high)
+
+
+def day_of(report: Report, network: Network | None, system: str = "metric") -> Day:
+    """The phases and steps of a planned day, with setting up before and putting away after."""
+    rows = {row["step"]: row for row in report["ledger"]}
+    waiting = [dose for dose in report["bitterness"]["doses"] if dose["id"] != "malt"]
+    phases, steps = set_up(network)
+    seen: dict[str, int] = {}
+    for row in report["timeline"]:
+        name = row["phase"]
+        seen[name] = seen.get(name, 0) + 1
+        phase = _phase(report, row, seen[name])
+        scene = Scene(report, rows, phase, seen[name], system)
+        found = [*_turned(row, scene), *_dosed(waiting, row, scene), *STEPS[name](scene)]
+        phases.append(phase)
+        steps.extend(_with_cautions(_in_time(found), row["cautions"]))
+    after, away = put_away(network, system)
+    return Day((*phases, *after), (*steps, *away))
+
+
+def _phase(report: Report, row: Report, turn: int) -> Phase:
+    name = row["phase"]
+    words = WORDS[name]
+    if name == "heat" and turn > 1:
+        words = "Heat the mash"
+    if name == "lift" and report["mash_kind"] == "tun":
+        words = "Run the wort off"
+    ends = row["end_min"] is not None and row["start_min"] is not None
+    return Phase(
+        id=name if turn == 1 else f"{name}.{turn}",
+        name=name,
+        words=words,
+        stage="brew",
+        planned_min=row["end_min"] - row["start_min"] if ends else None,
+        start_c=row["start_c"],
+        end_c=row["end_c"],
+        lineup=row.get("lineup"),
+    )
+
+
+def _in_time(steps: list[Step]) -> list[Step]:
+    """Steps without a moment first, then those with one in its order, then what ends the phase."""
+    early = [step for step in steps if step.due is None and not step.id.endswith("/end")]
+    ends = [step for step in steps if step.due is None and step.id.endswith("/end")]
+    timed = [step for step in steps if step.due is not None]
+    # A dose at heat-off follows the switch.
+    timed.sort(key=lambda step: (round(step.due.plus_min, 6) if step.due else 0.0, bool(step.dose)))
+    return [*early, *timed, *ends]
+
+
+def _with_cautions(steps: list[Step], cautions: list[str]) -> Iterator[Step]:
+    """One caution on each step from the first on; what is said of hops stands on the doses."""
+    hops = next((each for each in cautions if each.startswith("Hops")), "")
+    rest = [each for each in cautions if each != hops]
+    for step in steps:
+        if step.dose and hops:
+            yield replace(step, safety=hops)
+        elif rest and not step.meanwhile and not step.safety:
+            yield replace(step, safety=rest.pop(0))
+        else:
+            yield step
+
+
+def _turned(row: Report, scene: Scene) -> Iterator[Step]:
+    """The acts of the hand in a phase, those of one minute in one step."""
+    together: dict[float, list[Report]] = {}
+    for turn in row.get("turns", ()):
+        together.setdefault(turn["at_min"] - row["start_min"], []).append(turn)
+    for number, (after_min, turns) in enumerate(together.items(), 1):
+        first = list(dict.fromkeys(each for turn in turns for each in turn["first"]))
+        text = " ".join([*first, *(turn["text"] for turn in turns)])
+        acts = tuple((turn["act"], turn["part"], turn["to"]) for turn in turns)
+        due = scene.after_min(after_min) if after_min > MOMENT_MIN else None
+        yield scene.step(f"turn{number}", text, due=due, turns=acts)
+
+
+def _dosed(waiting: list[Report], row: Report, scene: Scene) -> Iterator[Step]:
+    """The doses of a phase; they wait no longer."""
+    last = row["phase"] == "chill"
+    for dose in list(waiting):
+        in_min, end_min = dose["in_min"], row["end_min"]
+        if in_min is None or end_min is None:
+            continue
+        at_heat_off = dose["moment"] == "heat-off" and row["phase"] == "boil"
+        until_min = end_min + (MOMENT_MIN if last or at_heat_off else -MOMENT_MIN)
+        if row["start_min"] - MOMENT_MIN <= in_min <= until_min:
+            waiting.remove(dose)
+            yield _dose(dose, scene, in_min - row["start_min"])
+
+
+def _dose(dose: Report, scene: Scene, after_min: float) -> Step:
+    held = "free" if dose["held"] == "free" else f"in {dose['held']}"
+    mass = scene.spoken(dose["mass_kg"], "mass")
+    text = f"{dose['id']}: {mass} {dose['name']}, {held}."
+    due = Due(scene.phase.id, "begun", max(after_min, 0.0))
+    return scene.step(dose["id"], text, due=due, dose=dose["id"])
+
+
+def _fill(scene: Scene) -> Iterator[Step]:
+    row = "first_water" if "first_water" in scene.rows else "water"
+    text = f"Fill {scene.litres(row)} ({scene.mark(row)})."
+    planned = scene.rows[row]["cold_l"]
+    yield scene.step("water", text, ask=Ask("water", "volume", planned))
+    if "sparge" in scene.rows:
+        yield scene.step(
+            "sparge", f"In another pot: {scene.litres('sparge')} to rinse the grain with."
+        )
+    yield scene.step(
+        "covered",
+        "Look: the water stands over the element, and the pump's line is full.",
+        safety="An element that runs dry burns out within seconds and can start a fire.",
+        needs=(f"{scene.phase.id}/water",),
+    )
+
+
+def _heat(scene: Scene) -> Iterator[Step]:
+    goal = scene.temp(scene.phase.end_c)
+    if scene.turn > 1:
+        yield scene.step("on", f"Element on: heat the mash to {goal}.", needs=(COVERED,))
+        yield scene.step("end", f"The mash is at {goal}.", due=scene.end)
+        return
+    yield scene.step("on", f"Element on: heat to {goal}, about {scene.minutes}.", needs=(COVERED,))
+    grain = ", ".join(
+        f"{scene.spoken(malt['mass_kg'], 'mass')} {malt['name']}" for malt in scene.report["grist"]
+    )
+    yield scene.step("grain", f"Weigh the grain: {grain}.", meanwhile=True)
+    ask = Ask("strike", "temperature", scene.phase.end_c, *scene.ranged("strike_c"))
+    yield scene.step("end", f"The water is at {goal}.", due=scene.end, ask=ask)
+
+
+def _mash(scene: Scene) -> Iterator[Step]:
+    if scene.turn == 1:
+        text = f"Stir the grain in: {scene.litres('mash', 'hot')} with grain ({scene.mark('mash')})"
+        yield scene.step("in", f"{text}.")
+    ask = Ask("mash", "temperature", scene.phase.start_c)
+    yield scene.step("temp", f"Hold {scene.temp(scene.phase.start_c)}: read it.", ask=ask)
+    if scene.turn == 1:
+        doses = [
+            f"{dose['id']} {scene.spoken(dose['mass_kg'], 'mass')} {dose['name']}"
+            for dose in scene.report["bitterness"]["doses"]
+            if dose["id"] != "malt"
+        ]
+        if doses:
+            yield scene.step("hops", f"Weigh the hops: {', '.join(doses)}.", meanwhile=True)
+    yield scene.step("end", f"{scene.minutes} of mash rest are over.", due=scene.end)
+
+
+def _lift(scene: Scene) -> Iterator[Step]:
+    runs_off = scene.report["mash_kind"] == "tun"
+    yield scene.step("out", "Run the wort off." if runs_off else "Lift the grain out.")
+    if "sparge" in scene.rows:
+        row = scene.rows["sparge"]
+        text = (
+            f"Rinse the grain with {scene.litres('sparge', 'hot')} at {scene.temp(row['temp_c'])}"
+        )
+        yield scene.step("sparge", f"{text}.")
+    yield scene.step("end", "The grain has drained.", due=scene.end)
+
+
+def _to_boil(scene: Scene) -> Iterator[Step]:
+    yield scene.step("on", "Element on: heat to the boil.", needs=(COVERED,))
+    said, ask = scene.gravity("preboil")
+    text = f"Cool a sample and read it: {said} of {scene.litres('preboil')}."
+    yield scene.step("gravity", text, ask=ask)
+    planned = scene.rows["preboil"]["hot_l"]
+    yield scene.step(
+        "end",
+        f"It boils: {scene.litres('preboil', 'hot')} ({scene.mark('preboil')}).",
+        due=scene.end,
+        ask=Ask("preboil", "volume", planned, hot=True),
+    )
+
+
+def _boil(scene: Scene) -> Iterator[Step]:
+    yield scene.step("on", f"It boils: the clock runs, {scene.minutes}. Stay by it.")
+    clean = "Sanitise the fermenter, its lid, airlock and hose end."
+    yield scene.step("clean", clean, meanwhile=True, surface=("fermenter", "sanitised"))
+    planned = scene.rows["postboil"]["hot_l"]
+    yield scene.step(
+        "end",
+        f"Heat off: {scene.litres('postboil', 'hot')} ({scene.mark('postboil')}).",
+        due=scene.end,
+        ask=Ask("postboil", "volume", planned, hot=True),
+    )
+
+
+def _whirlpool(scene: Scene) -> Iterator[Step]:
+    # with a line-up, switching the pump is an act of its own
+    piped = scene.phase.lineup is not None
+    on, off = ("Whirlpool for", "") if piped else ("Whirlpool: pump on for", "Pump off: ")
+    yield scene.step("on", f"{on} {scene.minutes}.")
+    yield scene.step("end", f"{off}The whirlpool is over.", due=scene.end)
+
+
+def _rest(scene: Scene) -> Iterator[Step]:
+    yield scene.step("still", f"Rest {scene.minutes}: pump off, nothing moves.")
+    ask = Ask("rest", "temperature", scene.phase.end_c)
+    text = f"The rest is over, at about {scene.temp(scene.phase.end_c)}."
+    yield scene.step("end", text, due=scene.end, ask=ask)
+
+
+def _chill(scene: Scene) -> Iterator[Step]:
+    goal = scene.temp(scene.phase.end_c)
+    yield scene.step("on", f"Chill to {goal}: water running first, then the wort.")
+    yield scene.step("yeast", f"Get the yeast out: {scene.report['yeast']}.", meanwhile=True)
+    ask = Ask("chilled", "temperature", scene.phase.end_c)
+    yield scene.step("end", f"The wort is at {goal}.", due=scene.end, ask=ask)
+
+
+def _transfer(scene: Scene) -> Iterator[Step]:
+    text = f"Transfer {scene.litres('fermenter')} into the fermenter."
+    yield scene.step("on", text, needs=("boil/clean",))
+    yield scene.step("end", "The wort is in the fermenter.", due=scene.end)
+
+
+def _pitch(scene: Scene) -> Iterator[Step]:
+    """The three facts of the day, asked before the yeast goes in."""
+    planned = scene.rows["fermenter"]["cold_l"]
+    low, high = scene.ranged("fermenter_l")
+    ask = Ask("fermenter", "volume", planned, low, high)
+    yield scene.step("volume", f"Litres in the fermenter: {scene.litres('fermenter')}.", ask=ask)
+    said, ask = scene.gravity("original")
+    yield scene.step("gravity", f"Original gravity of a cooled sample: {said}.", ask=ask)
+    goal_c = scene.phase.end_c
+    ask = Ask("pitch", "temperature", goal_c, on_sheet=False)
+    yield scene.step("temp", f"Temperature of the wort: {scene.temp(goal_c)}.", ask=ask)
+    facts = tuple(f"{scene.phase.id}/{slug}" for slug in ("volume", "gravity", "temp"))
+    yeast = f"Aerate and pitch {scene.report['yeast']}."
+    yield scene.step("end", yeast, needs=facts)
+
+
+STEPS: dict[str, Callable[[Scene], Iterator[Step]]] = {
+    "fill": _fill,
+    "heat": _heat,
+    "mash": _mash,
+    "lift": _lift,
+    "to_boil": _to_boil,
+    "boil": _boil,
+    "whirlpool": _whirlpool,
+    "rest": _rest,
+    "chill": _chill,
+    "transfer": _transfer,
+    "pitch": _pitch,
+}

@@ -39,7 +39,7 @@ class Chromium:
 
 @dataclass(frozen=True)
 class Postgres:
-    """A running server; every test asks it for an empty database."""
+    """A running server; every test asks it for an empty place."""
 
     programs: Path
     folder: Path
@@ -81,15 +81,25 @@ class Postgres:
         self.run("pg_ctl", "-D", "data", "-w", "-m", "immediate", "stop")
         shutil.rmtree(self.folder, ignore_errors=True)
 
-    def new_database(self, like: str = "template0") -> str:
-        """The address of a new database: an empty one, or a copy of the one with this name."""
+    def new_place(self) -> str:
+        """The address of an empty place of its own: a schema, which costs nothing to make."""
+        name = self._made("schema")
+        return f"{self._address('postgres')}&options=-csearch_path%3D{name}"
+
+    def new_database(self) -> str:
+        """The address of a whole empty database: some megabytes on the disk, so for few tests."""
+        return self._address(self._made("database"))
+
+    def _address(self, database: str) -> str:
+        return f"postgresql://wortline@/{database}?host={self.folder}"
+
+    def _made(self, what: str) -> str:
         import psycopg
 
         name = next(self.names)
-        keys = {"host": str(self.folder), "user": "wortline", "dbname": "postgres"}
-        with psycopg.connect(autocommit=True, **keys) as connection:
-            connection.execute(f"create database {name} template {like}")
-        return f"postgresql://wortline@/{name}?host={self.folder}"
+        with psycopg.connect(self._address("postgres"), autocommit=True) as connection:
+            connection.execute(f"create {what} {name}")
+        return name
 
 
 def _without_rights() -> dict[str, Any]:
@@ -132,8 +142,8 @@ def postgres() -> Iterator[Postgres]:
 
 @pytest.fixture
 def postgres_url(postgres: Postgres) -> str:
-    """The address of an empty database for one test."""
-    return postgres.new_database()
+    """The address of an empty place for one test."""
+    return postgres.new_place()
 
 
 @pytest.fixture(scope="session")

@@ -59,22 +59,13 @@ class Opener:
         return self.opened[-1]
 
 
-@pytest.fixture(scope="session")
-def empty_store(postgres: Any) -> str:
-    """The name of a database with all tables and nothing in them; to copy it is quicker."""
-    address: str = postgres.new_database()
-    open_store(address).close()
-    return address.partition("@/")[2].partition("?")[0]
-
-
 def _opener(sort: str, clock: Clock, tmp_path: Path, request: Any) -> Iterator[Opener]:
     def places() -> Iterator[str]:
         number = 0
         while True:
             number += 1
             if sort == "postgresql":
-                like = request.getfixturevalue("empty_store")
-                yield request.getfixturevalue("postgres").new_database(like)
+                yield request.getfixturevalue("postgres").new_place()
             else:
                 yield str(tmp_path / f"a b%20 %c#'{number}")
 

@@ -31,7 +31,7 @@ def place(request, tmp_path) -> str:
     if request.param == "sqlite":
         (tmp_path / "data").mkdir()
         return str(tmp_path / "data")
-    return request.getfixturevalue("postgres_url")
+    return request.getfixturevalue("postgres").new_database()
 
 
 def execute(place: str, script: str) -> None:

@@ -255,10 +255,9 @@ def test_a_thousand_documents_are_listed_in_a_tenth_of_a_second(databases):
     documents = store.documents
     text = "schema: recipe/1\n" + "a line of text\n" * 200
     made = documents.save_together([Draft("recipe", f"r{n}", text) for n in range(1000)])
-    for times in range(3):
-        made = documents.save_together(
-            [Draft("recipe", each.name, text, str(times), each.number) for each in made]
-        )
+    made = documents.save_together(
+        [Draft("recipe", each.name, text, "again", each.number) for each in made]
+    )
     for each in made[::50]:
         documents.discard(each.document)
     took = []

@@ -43,7 +43,7 @@ class SqlDocuments:
         parent_key = ""
         if draft.parent is not None:
             parent = _revision(connection, draft.parent)
-            chain.refuse_stale(draft, _history(connection, parent.document)[0])
+            chain.refuse_stale(draft, _latest(connection, parent.document))
             document, parent_key = parent.document, parent.key
             if _discarded(connection, document):
                 self._act(connection, document, "restore")
@@ -59,7 +59,7 @@ class SqlDocuments:
     def latest(self, document: int) -> Revision:
         """See `DocumentStore`."""
         with self._database.reading() as connection:
-            return _revision(connection, _history(connection, document)[0].number)
+            return _revision(connection, _latest(connection, document).number)
 
     def revision(self, number: int) -> Revision:
         """See `DocumentStore`."""
@@ -95,14 +95,14 @@ class SqlDocuments:
     def discard(self, document: int) -> None:
         """See `DocumentStore`."""
         with self._database.writing() as connection:
-            _history(connection, document)
+            _latest(connection, document)
             if not _discarded(connection, document):
                 self._act(connection, document, "discard")
 
     def restore(self, document: int) -> None:
         """See `DocumentStore`."""
         with self._database.writing() as connection:
-            _history(connection, document)
+            _latest(connection, document)
             if _discarded(connection, document):
                 self._act(connection, document, "restore")
 
@@ -160,9 +160,14 @@ def _revision(connection: Connection, number: int) -> Revision:
     return Revision(**row._mapping)
 
 
-def _history(connection: Connection, document: int) -> tuple[Heading, ...]:
+def _latest(connection: Connection, document: int) -> Heading:
+    return _history(connection, document, 1)[0]
+
+
+def _history(connection: Connection, document: int, most: int | None = None) -> tuple[Heading, ...]:
     chain.refuse_no_number("document", document)
-    ask = select(*HEADING).where(kept.document == document).order_by(kept.number.desc())
+    newest_first = select(*HEADING).order_by(kept.number.desc()).limit(most)
+    ask = newest_first.where(kept.document == document)
     found = tuple(_heading(row) for row in connection.execute(ask))
     if not found:
         raise chain.not_kept("document", document)

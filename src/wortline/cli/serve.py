@@ -51,7 +51,7 @@ def _serve(data: str | None, port: int, lan: bool, plain: bool, forget: bool) ->
     from wortline.web.listening import EVERYWHERE, LOOPBACK, bound, run
     from wortline.web.secrets_file import forget_secret, kept_secret
     from wortline.web.services import services
-    from wortline.wiring import open_store, own_folder
+    from wortline.wiring import open_store, own_folder, watch
 
     folder = own_folder() / "web"
     if forget:
@@ -65,8 +65,15 @@ def _serve(data: str | None, port: int, lan: bool, plain: bool, forget: bool) ->
         try:
             lay_out_examples(store.documents)
             door, keys = _door(folder, lan, plain)
-            given = services(store.documents, door=door, secret=kept_secret(folder))
-            run(given, made, keys, lambda: _welcome(door, port, store.place))
+            given = services(
+                store.documents,
+                door=door,
+                secret=kept_secret(folder),
+                lots=store.lots,
+                watch=watch(),
+                shelf=store.shelf,
+            )
+            run(given, made, keys, lambda: _welcome(door, port, store.place), click.echo)
         except KeyboardInterrupt:
             click.echo("Stopped.")
         finally:

@@ -2,7 +2,8 @@
 
 import socket
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -11,6 +12,7 @@ from wortline.errors import StoreTrouble
 from wortline.web.services import Services
 
 LOOPBACK, EVERYWHERE = "127.0.0.1", ""
+RING_EVERY_S = 1.0
 
 
 @dataclass(frozen=True)
@@ -42,9 +44,13 @@ def bound(host: str, port: int) -> socket.socket:
 
 
 def run(
-    services: Services, made: socket.socket, keys: Keys | None, ready: Callable[[], None]
+    services: Services,
+    made: socket.socket,
+    keys: Keys | None,
+    ready: Callable[[], None],
+    tell: Callable[[str], None] | None = None,
 ) -> None:
-    """Serve until the person stops it."""
+    """Serve until the person stops it; `tell` is given each alarm of a lot as a line."""
     import uvicorn
 
     from wortline.web.server import application
@@ -62,7 +68,35 @@ def run(
         ssl_keyfile=keys.key if keys else None,
     )
     ready()
-    uvicorn.Server(config).run([made])
+    with ringing(services, tell):
+        uvicorn.Server(config).run([made])
+
+
+@contextmanager
+def ringing(services: Services, tell: Callable[[str], None] | None) -> Iterator[None]:
+    """Tell the alarms of the lots under way, bell first, beside the devices that do it too."""
+    stop = threading.Event()
+
+    def ring() -> None:
+        from wortline.app.ringing import Ringing
+        from wortline.errors import WortlineError
+
+        bell = Ringing(services.lots, services.watch)
+        while not stop.wait(RING_EVERY_S):
+            try:
+                lines = bell.due()
+            except WortlineError:
+                # a store that is away for a moment; the devices ring by themselves
+                continue
+            for line in lines:
+                assert tell is not None
+                tell(f"\a{line}")
+
+    thread = threading.Thread(target=ring, daemon=True, name="alarms")
+    if tell is not None:
+        thread.start()
+    yield
+    stop.set()
 
 
 class Warming:

@@ -9,10 +9,21 @@ from starlette.middleware.gzip import GZipMiddleware
 
 from wortline.web import statics
 from wortline.web.api import documents as api_documents
+from wortline.web.api import lots as api_lots
 from wortline.web.api import pipes as api_pipes
 from wortline.web.api import plans as api_plans
 from wortline.web.guard import Guard
-from wortline.web.pages import certificate, choices, documents, history, join, rig, start
+from wortline.web.pages import (
+    certificate,
+    choices,
+    deck,
+    documents,
+    history,
+    join,
+    lots,
+    rig,
+    start,
+)
 from wortline.web.refusals import REFUSALS, Refused
 from wortline.web.services import Services
 
@@ -21,6 +32,8 @@ PAGES = (
     start,
     rig,
     documents,
+    lots,
+    deck,
     history,
     choices,
     join,
@@ -29,6 +42,7 @@ PAGES = (
     api_documents,
     api_plans,
     api_pipes,
+    api_lots,
 )
 """Every module of pages or API; each has a `router`, and a `NAV` if it is on the top line."""
 

@@ -19,10 +19,11 @@ from wortline.lot.day import Step
 from wortline.lot.steps import day_of
 from wortline.pictures.pipe_map import pipe_map
 from wortline.pipes.audit import audited
+from wortline.pipes.marks import Loop, Mark, marks, words
 from wortline.pipes.network import Network
 from wortline.pipes.state import Conditions, Setting, drawn_ends, setting_values
 from wortline.pipes.view import View
-from wortline.plan.line_ups import Piping
+from wortline.plan.line_ups import RETURN_COOLER_DK, SANITISE_C, Piping
 from wortline.plan.plan import Plan
 from wortline.science.extract import sg_from_plato
 from wortline.science.water import expansion
@@ -33,8 +34,8 @@ MOST_WAYS = 400
 """More ways to stand than this are not worked out beforehand: hose ends stay where planned."""
 SETTLED_MIN = 2.0
 """Line-ups are judged this long after their step: what has to cool first has cooled."""
-MARKED: Mapping[str, str] = {"all": "heat"}
-"""Clean marks are asked for by steps of their own; here the question is what flows where."""
+UNMARKED = "B1"
+"""Missing clean marks do not refuse the pump: sanitising has steps of its own."""
 
 
 def deck_values(lots: LotStore, documents: DocumentStore, number: int) -> dict[str, Any]:
@@ -82,6 +83,7 @@ class _Pipes:
         self.network: Network = piping.network
         self.pictures: dict[str, str] = {}
         self.sentences: dict[str, int] = {}
+        self.clean: dict[str, str] = {}
 
     def values(self) -> dict[str, Any]:
         """All of it as plain values."""
@@ -131,6 +133,24 @@ class _Pipes:
                 starts = any((act, to) == ("pump", "on") for act, _, to in step.turns)
                 after_min = step.due.plus_min if step.due else 0.0
                 yield step.id, now, start_min + after_min + SETTLED_MIN, starts
+                if phase == "to_boil" and starts:
+                    self.sanitised(now, row, after_min)
+            if phase == "boil":
+                # the step that sanitises the fermenter and the end of its hose
+                self.clean |= {name: "acid" for name in self.network.of_kind("fermenter")}
+                self.clean |= {
+                    each.name: self.clean.get(each.name, "acid") for each in self.network.loose
+                }
+
+    def sanitised(self, loop: Setting, row: Mapping[str, Any], after_min: float) -> None:
+        """The parts that hot wort goes round through on the way to the boil earn their marks."""
+        limits = self.piping.limits
+        return_c = SANITISE_C - RETURN_COOLER_DK
+        lasts_min = min(
+            Mark().missing_min(return_c, limits), row["end_min"] - row["start_min"] - after_min
+        )
+        earned = marks(self.network, [Loop(loop, lasts_min, return_c)], limits)
+        self.clean |= words(earned, limits)
 
     def after(self, now: Setting, act: str, part: str, to: str) -> Setting:
         """How everything stands after one act of the hand."""
@@ -152,15 +172,13 @@ class _Pipes:
         kettle_m2 = 0.25 * np.pi * float(brew.rig.diameter_m) ** 2
         level_m = cold_l * float(expansion(wort_c)) / 1000.0 / kettle_m2
         limits = self.piping.limits
-        # the chiller is asked for no more than the fermenter bears
-        return Conditions(
-            wort_c, float(brew.air.tap_c), level_m, limits.pressure_kpa, clean=MARKED
-        )
+        clean = dict(self.clean)
+        return Conditions(wort_c, float(brew.air.tap_c), level_m, limits.pressure_kpa, clean=clean)
 
     def pictured(self, setting: Setting, known: Conditions) -> str:
         """The key of a line-up's picture."""
         values = setting_values(self.network, setting)
-        key = f"{way_key(setting)};{values['pump']}"
+        key = f"{way_key(setting)};{values['pump']};{len(known.clean)}"
         if key not in self.pictures:
             view = View(self.network, setting, known, self.piping.limits)
             self.pictures[key] = pipe_map(view, audited(view), self.name, PICTURE_PX)
@@ -171,7 +189,11 @@ class _Pipes:
         found: dict[str, list[int]] = {}
         for setting in self.ways(planned):
             view = View(self.network, setting, known, self.piping.limits)
-            stops = [each for each in audited(view).findings if each.severity == "stop"]
+            stops = [
+                each
+                for each in audited(view).findings
+                if each.severity == "stop" and each.code != UNMARKED
+            ]
             if stops:
                 found[way_key(setting)] = [
                     self.sentences.setdefault(f"{each.text} {each.do}".strip(), len(self.sentences))

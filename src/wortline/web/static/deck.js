@@ -7,6 +7,7 @@ import { fold, nextSteps, ordered, phaseHere } from "./deck_fold.js";
 import { digits, home, phaseClock } from "./deck_home.js";
 import { interruption } from "./deck_mend.js";
 import { nowOf } from "./deck_moments.js";
+import { otherMenu } from "./deck_other.js";
 import { Store } from "./deck_store.js";
 import { Sync, ask } from "./deck_sync.js";
 import { Wake } from "./deck_wake.js";
@@ -91,8 +92,11 @@ class Running {
     /** @type {Panel | null} */
     this.panel = null;
     this.painted = "";
+    /** @type {ReturnType<typeof phaseClock>} */
+    this.timed = null;
     this.said = "";
     this.saidUntil = 0;
+    this.step = "";
     this.alive = 0;
     this.held = false;
     this.head = el("header", { class: "head" });
@@ -133,6 +137,7 @@ class Running {
 
   /** @param {LotEvent[]} events */
   async write(events) {
+    this.step = "";
     await this.sync.add(events.map((event) => this.clock.entry(this.store.device, event)));
   }
 
@@ -221,7 +226,7 @@ class Running {
   /** Draws again what has changed; what is being touched is left alone otherwise. */
   paint() {
     const unheard = this.alarms.unheard(this.found.due);
-    const head = JSON.stringify([unheard.map((each) => each.key), this.wake.todo, this.sync.server, this.sync.waiting.length, this.sync.refused.length, this.said]);
+    const head = JSON.stringify([unheard.map((each) => each.key), this.wake.todo, this.sync.server, this.sync.waiting.length, this.sync.refused.length, this.said, this.panel !== null]);
     if (this.head.dataset["drawn"] !== head) {
       this.head.dataset["drawn"] = head;
       this.head.replaceChildren(...this.top(unheard));
@@ -243,7 +248,10 @@ class Running {
 
   /** @param {Built} built */
   put(built) {
-    this.clockPart.hidden = this.panel !== null;
+    this.clockPart.hidden = this.panel !== null || this.timed === null;
+    const step = this.panel ? "" : `${this.state.phase} ${nextSteps(this.deck, this.state)[0]?.id}`;
+    if (step !== this.step) this.scroll.scrollTop = 0;
+    this.step = step;
     this.scroll.replaceChildren(...built.main.flatMap((each) => (each ? [each] : [])));
     this.foot.replaceChildren(...built.foot);
     root.classList.toggle("asking", this.panel !== null);
@@ -254,7 +262,8 @@ class Running {
     if (unheard.length) return [this.ringing(unheard)];
     const { todo } = this.wake;
     const way = touch(todo ? "Alarms not on" : "Alarms on", () => void this.wake.touch().then(() => this.wake.blip()), todo ? "wake" : "wake on", todo || "Screen held on, sound unlocked.");
-    return [way, el("p", { class: "kept", role: "status" }, this.said || this.kept())];
+    if (this.panel) return [el("p", { class: "kept", role: "status" }, `${todo ? `Alarms not on: ${todo}` : "Alarms on."} ${this.said || this.kept()}`)];
+    return [el("div", { class: "row" }, way, touch("Other", () => otherMenu(this))), el("p", { class: "kept", role: "status" }, this.said || this.kept())];
   }
 
   /** @param {ReturnType<Alarms["unheard"]>} unheard */
@@ -282,9 +291,10 @@ class Running {
   live() {
     const now = this.now();
     const phase = this.deck.phases.find((each) => each.id === phaseHere(this.deck, this.state));
-    const shown = phase ? phaseClock(this, phase) : null;
-    const text = shown ? digits(shown.min, true) : "--:--";
-    const label = shown ? shown.label : phase ? `before: ${phase.words}` : "no phase";
+    this.timed = phase ? phaseClock(this, phase) : null;
+    const text = this.timed ? digits(this.timed.min, true) : "";
+    const label = this.timed?.label ?? "";
+    this.clockPart.hidden = this.panel !== null || this.timed === null;
     if (this.clockPart.dataset["text"] !== text + label) {
       this.clockPart.dataset["text"] = text + label;
       this.clockPart.replaceChildren(face(text, label), el("p", {}, label));

@@ -62,11 +62,14 @@ export function keypad(title, quantity, units, done, how) {
     if (key === "back") made.setAttribute("aria-label", "Take the last digit away");
     return made;
   });
+  // Digits in three columns; the fourth holds the units and, under them, what keeps the number.
+  const fourth = [...pads.slice(0, 3), ...Array.from({ length: 3 - Math.min(pads.length, 3) }, () => el("span")), touch("Keep", keep, "first")];
+  const grid = fourth.flatMap((each, row) => [...keys.slice(3 * row, 3 * row + 3), each]);
   return {
     key: `keypad ${title}`,
     build: () => ({
-      main: [el("h1", { class: "small" }, title), shown, told, el("div", { class: "units" }, ...pads), el("div", { class: "keys" }, ...keys)],
-      foot: [el("div", { class: "row" }, touch("Back", how.back), touch("Keep", keep, "first"))],
+      main: [el("h1", { class: "small" }, title), shown, told, el("div", { class: "keys" }, ...grid)],
+      foot: [el("div", { class: "row" }, touch("Back", how.back))],
     }),
   };
 }
@@ -87,7 +90,7 @@ function warmth(run, title, temps_c, done) {
   return {
     key: `warmth ${title}`,
     build: () => ({
-      main: [el("h1", {}, title), el("div", { class: "keys" }, ...keys, touch("Other", other, "key"))],
+      main: [el("h1", {}, title), el("div", { class: "menu temps" }, ...keys, touch("Other", other, "key"))],
       foot: [el("div", { class: "row" }, touch("Back", run.home))],
     }),
   };

@@ -3,7 +3,6 @@
 import { el, hoursMinutes, late, soon, touch, wallClock } from "./deck_dom.js";
 import { readingOf } from "./deck_entry.js";
 import { dueAt, meanwhile, nextSteps, phaseHere, refusal } from "./deck_fold.js";
-import { otherMenu } from "./deck_other.js";
 import { actWords, check, isSo, lineUpPart, momentOf, pumpMoment, refusals, stands } from "./deck_pipes.js";
 
 /** @import { Alarm, Phase, Step } from "./deck_types.js" */
@@ -48,7 +47,7 @@ export function home(run, due, later) {
   else built = toDo(run, phase, waiting[0]);
   const moment = phase ? momentOf(deck.pipes, phase, begun ? waiting[0] : undefined, state, deck.steps) : null;
   const side = el("div", { class: "side" }, ...prepared(run), ...alarmLists(run, due, later), deck.pipes && moment && lineUpPart(deck.pipes, moment, state));
-  return { main: [el("div", { class: "next" }, ...built.main.flatMap((each) => (each ? [each] : []))), side], foot: built.foot };
+  return { main: [el("div", { class: "next" }, ...built.main.flatMap((each) => (each ? [each] : []))), side], foot: built.foot.length ? [el("div", { class: "row" }, ...built.foot)] : [] };
 }
 
 /** @param {Run} run @returns {Built} */
@@ -60,7 +59,7 @@ function over(run) {
       el("p", {}, run.sync.waiting.length ? "Some entries still wait for the computer. Keep this device until they are sent." : "Everything is kept by the computer."),
       el("p", {}, el("a", { class: "touch", href: place, target: "_blank", rel: "noopener" }, "Plan against fact")),
     ],
-    foot: [el("div", { class: "row" }, touch("Other", () => otherMenu(run)))],
+    foot: [],
   };
 }
 
@@ -81,7 +80,7 @@ function toBegin(run, phase, first) {
       first && el("p", { class: "quiet" }, `First: ${first.text}`),
       first?.safety && caution(first.safety),
     ],
-    foot: [touch(`Begin: ${phase.words}`, begin, "first"), el("div", { class: "row" }, touch("Skip", leave), touch("Other", () => otherMenu(run)))],
+    foot: [touch(`Begin: ${phase.words}`, begin, "first"), touch("Skip", leave)],
   };
 }
 
@@ -89,10 +88,7 @@ function toBegin(run, phase, first) {
 function toEnd(run, phase) {
   return {
     main: [el("h1", {}, `${phase.words}: every step is done.`)],
-    foot: [
-      touch(`End: ${phase.words}`, () => run.write([{ kind: "phase ended", phase: phase.id }]), "first"),
-      el("div", { class: "row" }, touch("Other", () => otherMenu(run))),
-    ],
+    foot: [touch(`End: ${phase.words}`, () => run.write([{ kind: "phase ended", phase: phase.id }]), "first")],
   };
 }
 
@@ -102,19 +98,20 @@ const caution = (text) => el("p", { class: "safety" }, el("b", {}, "Caution: "),
 /** @param {Run} run @param {Phase} phase @param {Step} step @returns {Built} */
 function toDo(run, phase, step) {
   const why = refusal(run.deck, run.state, step);
-  const main = [el("h1", {}, step.text), step.safety && caution(step.safety)];
   const now = run.now();
   const due = step.due ? (run.state.again.get(step.id) ?? dueAt(step.due, run.state)) : null;
   const early = due === null || now === null ? 0 : due - now;
+  let first = primary(run, phase, step, early);
+  const main = first.lead ? [first.lead, el("p", {}, step.text)] : [el("h1", {}, step.text)];
+  if (step.safety) main.push(caution(step.safety));
   if (early > 0) main.push(el("p", { class: "when", "data-due": String(due) }, `${soon(early)}, at ${wallClock(early)}`));
   const asked = run.state.again.get(step.id);
   if (!step.due && asked !== undefined && now !== null && asked > now) main.push(el("p", { class: "when" }, `Asked again ${soon(asked - now)}.`));
-  let first = primary(run, phase, step, early);
   if (why) {
     main.push(el("p", { class: "refused" }, why));
     first = { main: [], foot: [] };
   }
-  return { main: [...main, ...first.main], foot: [...first.foot, el("div", { class: "row" }, ...beside(run, step, Boolean(why)))] };
+  return { main: [...main, ...first.main], foot: [...first.foot, ...beside(run, step, Boolean(why))] };
 }
 
 /** @param {Run} run @param {Step} step @param {boolean} refused */
@@ -125,10 +122,12 @@ function beside(run, step, refused) {
   };
   const skip = () =>
     run.sure(`Skip this step?`, step.safety ? `${step.text} ${step.safety}` : step.text, "Skip it", () => void run.finish(step, [{ kind: "skipped", step: step.id }]));
-  return [!refused && touch("Not yet", notYet), touch("Skip", skip), touch("Other", () => otherMenu(run))].flatMap((each) => (each ? [each] : []));
+  return [!refused && touch("Not yet", notYet), touch("Skip", skip)].flatMap((each) => (each ? [each] : []));
 }
 
-/** The one thing to touch. @param {Run} run @param {Phase} phase @param {Step} step @param {number} early @returns {Built} */
+/** @typedef {Built & {lead?: HTMLElement}} Act what is said before the step's own text, if anything */
+
+/** The one thing to touch. @param {Run} run @param {Phase} phase @param {Step} step @param {number} early @returns {Act} */
 function primary(run, phase, step, early) {
   const place = acted.get(step.id) ?? firstOpen(run, step);
   const turn = step.turns[place];
@@ -148,7 +147,7 @@ function firstOpen(run, step) {
   return open < 0 ? Math.max(step.turns.length - 1, 0) : open;
 }
 
-/** One act of the hand; the pump only after the check. @param {Run} run @param {Step} step @param {[string, string, string]} turn @param {number} place @returns {Built} */
+/** One act of the hand; the pump only after the check. @param {Run} run @param {Step} step @param {[string, string, string]} turn @param {number} place @returns {Act} */
 function acting(run, step, turn, place) {
   const [act, part, to] = turn;
   const event = act === "pump" ? { kind: "pump", on: to === "on" } : { kind: "handle turned", part, position: to };
@@ -158,26 +157,20 @@ function acting(run, step, turn, place) {
     if (last && !step.ask) await run.finish(step, [...before, event]);
     else await run.write([...before, event]);
   };
-  const list = el("ol", { class: "acts" }, ...step.turns.map((each, index) => el("li", index === place ? { "aria-current": "step" } : { class: index < place ? "so" : "" }, actWords(each), index < place && el("small", {}, " (done)"))));
-  const many = step.turns.length > 1 ? [list] : [];
+  const several = step.turns.length > 1;
+  const row = (/** @type {[string, string, string]} */ each, /** @type {number} */ index) =>
+    el("li", index === place ? { "aria-current": "step" } : { class: index < place ? "so" : "" }, actWords(each), index < place && el("small", {}, " (done)"));
+  const main = several ? [el("ol", { class: "acts" }, ...step.turns.map(row))] : [];
+  const lead = several ? { lead: el("h1", {}, `${actWords(turn)}.`) } : {};
+  const foot = [touch(`Done: ${actWords(turn)}`, () => void done(), "first")];
   const pipes = run.deck.pipes;
-  if (act === "pump" && to === "on" && pipes) {
-    const moment = pumpMoment(pipes, step.id);
-    const found = moment ? check(pipes, run.state, moment) : null;
-    if (found && !found.ok) return refusedPump(run, many, found, done);
-    return { main: [...many, el("p", { class: "passed" }, "The line-up is checked.")], foot: [touch(`Done: ${actWords(turn)}`, () => void done(), "first")] };
-  }
-  return { main: many, foot: [touch(`Done: ${actWords(turn)}`, () => void done(), "first")] };
-}
-
-/**
- * @param {Run} run @param {Node[]} many @param {import("./deck_pipes.js").Check} found
- * @param {(before: import("./deck_types.js").LotEvent[]) => Promise<void>} done
- * @returns {Built}
- */
-function refusedPump(run, many, found, done) {
-  const { main, foot } = pumpRefusal(run, found, () => void done(overrides(found)));
-  return { main: [...many, ...main], foot };
+  if (act !== "pump" || to !== "on" || !pipes) return { ...lead, main, foot };
+  const moment = pumpMoment(pipes, step.id);
+  const found = moment ? check(pipes, run.state, moment) : null;
+  if (!found || found.ok) return { ...lead, main: [...main, el("p", { class: "passed" }, "The line-up is checked.")], foot };
+  const refused = pumpRefusal(run, found, () => void done(overrides(found)));
+  const said = el("div", {}, ...refused.main.flatMap((each) => (each ? [each] : [])));
+  return { lead: said, main, foot: refused.foot };
 }
 
 /** @param {import("./deck_pipes.js").Check} found */
@@ -193,9 +186,8 @@ export function pumpRefusal(run, found, even_so) {
     run.sure("Pump on against the check?", text.join(" ") || "The line-up was not checked.", "On even so", () =>
       run.sure("Are you certain?", "Hot wort may burst from a line. This is written down.", "Yes, on even so", even_so));
   const main = [
-    el("p", { class: "refused" }, "Pump refused."),
-    open.length > 0 && el("p", {}, "Go and look. It has to stand so:"),
-    open.length > 0 && el("ul", { class: "stands" }, ...open.map((each) => el("li", {}, stands(each)))),
+    el("h1", { class: "refused" }, open.length ? "Pump refused. Go and look, it has to stand so:" : "Pump refused."),
+    open.length > 0 && el("ul", { class: "stands looks" }, ...open.map((each) => el("li", {}, stands(each)))),
     text.length > 0 && el("ul", {}, ...text.map((each) => el("li", {}, each))),
     touch("Switch it on anyway", anyway, "anyway"),
   ];

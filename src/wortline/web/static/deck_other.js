@@ -80,7 +80,7 @@ function pumpOnCheck(run) {
       const back = el("div", { class: "row" }, touch("Back", run.home));
       if (found && !found.ok) {
         const { main, foot } = pumpRefusal(run, found, () => void pump(run, true, overrides(found)));
-        return { main: [el("h1", {}, "Pump on"), ...main], foot: [...foot, back] };
+        return { main, foot: [...foot, back] };
       }
       const asked = found ? "The line-up is checked." : "This rig tells no pipes, so nothing is checked. Look yourself: is the way open, is the pump full?";
       return { main: [el("h1", {}, "Pump on"), el("p", {}, asked)], foot: [touch("Done: pump on", () => void pump(run, true), "first"), back] };

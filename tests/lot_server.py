@@ -1,11 +1,10 @@
-"""A server of its own process over a database on the disk, with a clock that a file turns.
+"""A server in a process of its own over a database on the disk, with a clock that a file turns.
 
 Run as `python lot_server.py PORT DATA CLOCK`: the file CLOCK holds minutes, by which the steady
 clock and the wall clock are ahead of the moment 2028-02-29 09:00 UTC.
 """
 
 import sys
-import threading
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -21,7 +20,7 @@ class FileWatch:
         self._file, self._ids = file, 0
 
     def minute(self) -> float:
-        return float(self._file.read_text(encoding="ascii") or 0.0)
+        return float(self._file.read_text(encoding="ascii"))
 
     def now(self) -> datetime:
         return BEGUN + timedelta(minutes=self.minute())
@@ -36,9 +35,8 @@ class FileWatch:
         return Steady("test", 5000.0 + self.minute())
 
     def new_id(self) -> str:
-        import uuid
-
-        return str(uuid.uuid4())
+        self._ids += 1
+        return f"made-by-the-server-{self._ids}"
 
 
 def main(port: int, data: str, clock: Path) -> None:
@@ -52,7 +50,6 @@ def main(port: int, data: str, clock: Path) -> None:
             store.documents, watch.now, secret=b"test", lots=store.lots, watch=watch,
             shelf=store.shelf,
         )  # fmt: skip
-        threading.Thread(target=lambda: (sys.stdin.read(), made.close()), daemon=True).start()
         run(given, made, None, lambda: print("ready", flush=True))
 
 

@@ -101,7 +101,7 @@ class Running {
     this.held = false;
     this.head = el("header", { class: "head" });
     this.clockPart = el("div", { class: "clock" });
-    this.scroll = el("div", { class: "scroll" });
+    this.scroll = el("div", { class: "scroll", tabindex: "0", role: "region", "aria-label": "Next and meanwhile" });
     this.foot = el("footer", { class: "foot" });
     this.home = this.home.bind(this);
   }

@@ -184,7 +184,7 @@ export function dueAt(due, state) {
 export const isOver = (state, step) => ["done", "skipped"].includes(state.steps.get(step) ?? "planned");
 
 /**
- * Alarms of steps that are not done, the next first.
+ * Alarms of steps that are not done, the next first; a step put off has one when it is asked again.
  * @param {Deck} deck
  * @param {State} state
  * @returns {Alarm[]}
@@ -193,10 +193,8 @@ export function coming(deck, state) {
   /** @type {Alarm[]} */
   const found = [];
   for (const step of deck.steps) {
-    if (!step.due || isOver(state, step.id)) continue;
-    const due = dueAt(step.due, state);
-    if (due === null) continue;
-    found.push({ id: step.id, text: step.text, dueMin: state.again.get(step.id) ?? due });
+    const due = state.again.get(step.id) ?? (step.due ? dueAt(step.due, state) : null);
+    if (due !== null && !isOver(state, step.id)) found.push({ id: step.id, text: step.text, dueMin: due });
   }
   return found.sort((a, b) => a.dueMin - b.dueMin || (a.id < b.id ? -1 : 1));
 }

@@ -102,11 +102,12 @@ function toDo(run, phase, step) {
   const due = step.due ? (run.state.again.get(step.id) ?? dueAt(step.due, run.state)) : null;
   const early = due === null || now === null ? 0 : due - now;
   let first = primary(run, phase, step, early);
+  /** @type {Node[]} */
   const main = first.lead ? [first.lead, el("p", {}, step.text)] : [el("h1", {}, step.text)];
-  if (step.safety) main.push(caution(step.safety));
-  if (early > 0) main.push(el("p", { class: "when", "data-due": String(due) }, `${soon(early)}, at ${wallClock(early)}`));
   const asked = run.state.again.get(step.id);
-  if (!step.due && asked !== undefined && now !== null && asked > now) main.push(el("p", { class: "when" }, `Asked again ${soon(asked - now)}.`));
+  const at = due ?? asked ?? null;
+  if (at !== null && now !== null && at > now) main.unshift(el("p", { class: "when", "data-due": String(at) }, `${soon(at - now)}, ${wallClock(at - now)}:`));
+  if (step.safety) main.push(caution(step.safety));
   if (why) {
     main.push(el("p", { class: "refused" }, why));
     first = { main: [], foot: [] };

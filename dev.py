@@ -8,6 +8,7 @@
     python3 dev.py doubt    change science on purpose; list the changes that no test noticed
     python3 dev.py docs     write the pages that are made from code, schemas and sources
     python3 dev.py bench    time the slow parts against general solvers
+    python3 dev.py soak     kill the record 300 times, and open 10,000 lots
     python3 dev.py lock     write the locks anew after a change of dependencies
     python3 dev.py setup    only make the virtual environment
 
@@ -193,6 +194,8 @@ def command(name: str, words: list[str]) -> int:
         return 1 if lint() else 0
     if name == "doubt":
         return tool("python", "tools/doubt.py", *words)
+    if name == "soak":
+        return tool("python", "tools/soak.py", *words)
     if name == "docs":
         return tool("python", "tools/docs.py", *words)
     if name == "bench":
@@ -219,7 +222,7 @@ def newer_python(words: list[str]) -> int:
 
 
 def main(words: list[str]) -> int:
-    names = ("demo", "test", "lint", "doubt", "docs", "bench", "lock", "setup")
+    names = ("demo", "test", "lint", "doubt", "docs", "bench", "soak", "lock", "setup")
     if len(words) == 0 or words[0] not in names:
         say((__doc__ or "").strip())
         return 0 if words in ([], ["-h"], ["--help"], ["help"]) else 2

@@ -7,8 +7,9 @@ environment has it as WORTLINE_NAME.
 import os
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
+from itertools import chain
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -78,8 +79,9 @@ class Store:
             If the folder is not empty or cannot be written.
         """
         from wortline.store.export import document_parts, write
+        from wortline.store.export_lots import lot_parts
 
-        write(folder, document_parts(self.documents))
+        write(folder, chain(document_parts(self.documents), lot_parts(self.lots)))
 
     def take(self, folder: Path) -> "Taken":
         """Take everything back from a folder that `export` wrote.
@@ -89,11 +91,15 @@ class Store:
         DocumentRefused, Unkeepable
             If the folder is not what was written; nothing is taken then.
         Conflict
-            If a document went on here and there in different ways.
+            If a document or a lot went on here and there in different ways.
         """
         from wortline.store.export import read
+        from wortline.store.export_lots import read_lots
 
-        return self.documents.take(*read(folder))
+        # All is read before anything is taken: a damaged lot stops its documents too.
+        documents, lots = read(folder), read_lots(folder)
+        taken = self.documents.take(*documents)
+        return replace(taken, entries=self.lots.take(lots, taken.numbers))
 
     def close(self) -> None:
         """Let go of it."""

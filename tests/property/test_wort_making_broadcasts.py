@@ -15,11 +15,13 @@ from wortline.science import (
     kettle_heating,
     mash,
     mash_rescue,
+    mending,
     potential,
 )
 
 MODULES = (
-    appearance, attenuation_rivals, colour, kettle, kettle_heating, mash, mash_rescue, potential,
+    appearance, attenuation_rivals, colour, kettle, kettle_heating, mash, mash_rescue,
+    mending, potential,
 )  # fmt: skip
 
 with files("wortline.data").joinpath("cie_1931_2deg_d65.csv").open(encoding="utf-8") as file:
@@ -84,6 +86,12 @@ MEMBERS: dict[str, tuple[float, float]] = {
     "wetted_height_m": (0.25, 0.2),
     "wort_kg": (21.0, 26.0),
     "wort_l": (20.0, 24.0),
+    "cold_l": (23.0, 28.0),
+    "to_plato": (13.0, 9.0),
+    "solids": (0.96, 1.0),
+    "boil_off_l_h": (3.0, 2.5),
+    "mark_l": (30.0, 25.0),
+    "wort_c": (99.0, 66.0),
 }
 # Parameters that are sequences of members.
 SEQUENCES: dict[str, list[tuple[float, float]]] = {

@@ -273,3 +273,41 @@ def test_the_sheet_and_its_typing_in_have_the_same_blanks(shed):
              if place.kind == "tick"]  # fmt: skip
     doses = [act.partition(":")[0] for act in printed if re.match(r"d\d+:", act)]
     assert ticks == doses
+
+
+def test_the_pump_is_judged_as_everything_stands(shed):
+    from wortline.app.lot_pipes import pump_check
+    from wortline.lot.line_up import differences
+
+    shed.at(100, ev.PhaseBegun("fill")).at(160, ev.PhaseBegun("mash"))
+    check = pump_check(shed.documents, shed.lot())
+    assert check["may_run"], check["findings"]
+    assert check["differs"] == []
+    # Shut behind the pump: it would run against a closed way.
+    shed.at(161, ev.HandleTurned("K", "shut"))
+    check = pump_check(shed.documents, shed.lot())
+    assert not check["may_run"]
+    assert check["findings"][0]["severity"] == "stop"
+    assert check["differs"] == ["K is at shut; the plan has open."]
+    assert differences(shed.lot().state, "fill") == ["K is at shut; the plan has open."]
+    shed.at(162, ev.HandleTurned("K", "open"), ev.Overridden("pump", "asked twice"))
+    assert pump_check(shed.documents, shed.lot())["may_run"]
+
+
+def test_turning_the_handles_of_a_step_brings_the_planned_line_up(shed):
+    from wortline.lot.line_up import differences, stands
+
+    shed.at(10, ev.PhaseBegun("chill"))
+    assert differences(shed.lot().state) != []
+    shed.at(11, ev.StepDone("chill/turn1"))
+    state = shed.lot().state
+    assert differences(state) == []
+    assert state.pump_on
+    assert stands(state).water == "on"
+
+
+def test_a_flow_that_falls_is_dirt_on_its_way(shed):
+    shed.at(1, read("clean flow", "flow", 10.0, "jug")).at(2, read("flow", "flow", 8.1, "jug"))
+    assert "clogged" not in {row for row, _ in ways.troubles(shed.standing())}
+    shed.at(3, read("flow", "flow", 7.9, "jug"))
+    assert "clogged" in {row for row, _ in ways.troubles(shed.standing())}

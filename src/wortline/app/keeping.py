@@ -110,12 +110,13 @@ def planned_of(
     DocumentRefused
         If one of them cannot be used, or is no document of the kind needed.
     """
-    recipe_file, rig_file = _file(store.revision(recipe)), _file(store.revision(rig))
-    day_file = None if day is None else _file(store.revision(day))
+    recipe_file, rig_file = file_of(store.revision(recipe)), file_of(store.revision(rig))
+    day_file = None if day is None else file_of(store.revision(day))
     return plan_brew(recipe_file, rig_file, day_file, method, system)
 
 
-def _file(revision: Revision) -> File:
+def file_of(revision: Revision) -> File:
+    """A revision as a file that a face might have handed in."""
     return File(title(revision), revision.text.encode("utf-8"))
 
 

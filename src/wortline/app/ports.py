@@ -71,10 +71,14 @@ class Page:
 
 @dataclass(frozen=True)
 class Taken:
-    """What an import brought: how much was new, and which number each revision has here."""
+    """What an import brought: how much was new, and which number each revision has here.
+
+    `entries` is how many entries of lots were new.
+    """
 
     new: int
     numbers: dict[int, int]
+    entries: int = 0
 
 
 class DocumentStore(Protocol):

@@ -4,7 +4,7 @@ A lot and its entries are only ever added to. An entry is known by its id: sent 
 once and told the same number again.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal, Protocol
@@ -79,6 +79,14 @@ class Line:
     text: str
 
 
+@dataclass(frozen=True)
+class WholeLot:
+    """A lot with all its entries, as it goes out and comes in."""
+
+    lot: Lot
+    lines: tuple[Line, ...]
+
+
 class LotStore(Protocol):
     """Keeps lots; every implementation passes tests/contract."""
 
@@ -124,6 +132,19 @@ class LotStore(Protocol):
         ------
         NotKept
             If there is no such lot.
+        """
+
+
+    def take(self, lots: Sequence[WholeLot], revisions: Mapping[int, int]) -> int:
+        """Take lots from another store, all or none; return how many entries are new here.
+
+        `revisions` gives the number here of each revision there. A lot that is here already gets
+        the entries that it lacks.
+
+        Raises
+        ------
+        Conflict
+            If a lot went on here and there in different ways.
         """
 
 

@@ -27,6 +27,8 @@ LATE_MIN = 2.0
 MASH_OFF_DK = 1.0
 """A mash within one kelvin is as planned (common practice, no source)."""
 WARM_DK = 2.0
+FLOW_KEPT = 0.8
+"""Less than this share of the clean flow is dirt on its way (common practice, no source)."""
 SCHEMA = "ways/1"
 
 
@@ -127,6 +129,9 @@ def troubles(standing: Standing) -> Iterator[tuple[str, Facts]]:
     if found and state.readings:
         yield found, Facts()
     yield from _late(standing)
+    clean, flow = state.reading("clean flow", "flow"), state.reading("flow", "flow")
+    if clean is not None and flow is not None and flow.value < FLOW_KEPT * clean.value:
+        yield "clogged", Facts()
     chilled = state.reading("chilled", "temperature") or state.reading("pitch", "temperature")
     to_c = float(brew.chill.to_c)
     if chilled is not None and chilled.value > to_c + WARM_DK:

@@ -120,7 +120,7 @@ def _printable(text: str) -> str:
 @data_option
 def discard_command(document: int, data: str | None) -> None:
     """Put DOCUMENT out of sight. Nothing is deleted; `wortline restore` takes it back."""
-    with _open(data) as store:
+    with open_or_refuse(data) as store:
         store.documents.discard(document)
     click.echo(
         f"Document {document} is out of sight; `wortline restore {document}` brings it back."
@@ -132,7 +132,7 @@ def discard_command(document: int, data: str | None) -> None:
 @data_option
 def restore_command(document: int, data: str | None) -> None:
     """Take DOCUMENT back that was discarded."""
-    with _open(data) as store:
+    with open_or_refuse(data) as store:
         store.documents.restore(document)
     click.echo(f"Document {document} is in sight.")
 
@@ -156,6 +156,8 @@ def import_command(folder: Path, data: str | None) -> None:
         taken = store.take(folder)
     known = len(taken.numbers) - taken.new
     click.echo(f"New here: {taken.new} revisions. Known already: {known}.")
+    if taken.entries:
+        click.echo(f"New here: {taken.entries} entries of lots.")
 
 
 COMMANDS = (

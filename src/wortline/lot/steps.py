@@ -287,6 +287,9 @@ def _rest(scene: Scene) -> Iterator[Step]:
 def _chill(scene: Scene) -> Iterator[Step]:
     goal = scene.temp(scene.phase.end_c)
     yield scene.step("on", f"Chill to {goal}: water running first, then the wort.")
+    if scene.phase.lineup is not None:
+        flow = "Catch the flow in a jug for a timed minute and compare it with the clean one."
+        yield scene.step("flow", flow, ask=Ask("flow", "flow", on_sheet=False), meanwhile=True)
     yield scene.step("yeast", f"Get the yeast out: {scene.report['yeast']}.", meanwhile=True)
     ask = Ask("chilled", "temperature", scene.phase.end_c)
     yield scene.step("end", f"The wort is at {goal}.", due=scene.end, ask=ask)

@@ -28,6 +28,8 @@ README = """This folder was written by `wortline export`. It holds everything th
 documents/       every document as it was at each save, as you typed it (YAML)
 revisions.jsonl  one line for each of them: number, kind, name, why, when, what it follows
 shelf.jsonl      one line for each time a document was discarded or restored
+lots.jsonl       one line for each lot: its name, when it began, the revisions of its plan
+lots/            of each lot the day it goes by, and one line for every entry (lot/1)
 export.json      what must be here
 
 `wortline import FOLDER` takes it all back, as often as you like. To change a document, do not edit
@@ -39,11 +41,13 @@ MOST_LINE_BYTES = 64 * 1024
 Part = tuple[str, bytes]
 
 
-class _Strict(BaseModel):
+class Strict(BaseModel):
+    """A line that has just the fields it was written with."""
+
     model_config = ConfigDict(extra="forbid", strict=True, frozen=True)
 
 
-class _RevisionLine(_Strict):
+class _RevisionLine(Strict):
     number: int = Field(ge=1)
     document: int = Field(ge=1)
     kind: DocumentKind
@@ -55,7 +59,7 @@ class _RevisionLine(_Strict):
     file: str = Field(pattern=r"^documents/[a-z0-9-]{1,80}\.yaml$")
 
 
-class _ShelfLine(_Strict):
+class _ShelfLine(Strict):
     number: int = Field(ge=1)
     document: int = Field(ge=1)
     act: str = Field(pattern="^(discard|restore)$")
@@ -130,7 +134,7 @@ def write(folder: Path, parts: Iterable[Part]) -> None:
             f"{folder}.unfinished is left over from another export; take it away first."
         ) from None
     except OSError as error:
-        raise StoreTrouble(f"The export {folder} cannot be written: {_why(error)}.") from None
+        raise StoreTrouble(f"The export {folder} cannot be written: {why(error)}.") from None
 
 
 def _fill(folder: Path, parts: Iterable[Part]) -> None:
@@ -140,8 +144,8 @@ def _fill(folder: Path, parts: Iterable[Part]) -> None:
         if name.endswith(".jsonl"):
             counts[name] = content.count(b"\n")
     _write(folder / "README.txt", README.encode("utf-8"))
-    contents = {"schema": SCHEMA, "lines": counts}
-    _write(folder / CONTENTS, json.dumps(contents, indent=1).encode("utf-8") + b"\n")
+    told = {"schema": SCHEMA, "lines": counts}
+    _write(folder / CONTENTS, json.dumps(told, indent=1).encode("utf-8") + b"\n")
 
 
 def _write(path: Path, content: bytes) -> None:
@@ -152,7 +156,8 @@ def _write(path: Path, content: bytes) -> None:
         os.fsync(stream.fileno())
 
 
-def _why(error: OSError) -> str:
+def why(error: OSError) -> str:
+    """What a system says to a file."""
     return (error.strerror or "the system does not say why").lower()
 
 
@@ -165,7 +170,7 @@ def read(folder: Path) -> tuple[list[Revision], list[ShelfAct]]:
         With every place where the folder is not what was written.
     """
     problems: list[Problem] = []
-    counts = _contents(folder)
+    counts = contents(folder)
     revisions = [
         revision
         for number, line in lines_of(folder, REVISIONS, _RevisionLine, counts, problems)
@@ -185,19 +190,20 @@ def read(folder: Path) -> tuple[list[Revision], list[ShelfAct]]:
     return revisions, acts
 
 
-def _contents(folder: Path) -> dict[str, Any]:
+def contents(folder: Path) -> dict[str, Any]:
+    """How many lines each file of an export has."""
     path = folder / CONTENTS
     try:
         found = json.loads(path.read_bytes())
         schema, lines = found["schema"], dict(found["lines"])
     except OSError as error:
-        text = f"cannot be read: {_why(error)}; name a folder that `wortline export` wrote"
-        raise DocumentRefused([_problem(path, 0, text)]) from None
+        text = f"cannot be read: {why(error)}; name a folder that `wortline export` wrote"
+        raise DocumentRefused([problem(path, 0, text)]) from None
     except (ValueError, TypeError, KeyError):
-        raise DocumentRefused([_problem(path, 1, "this is damaged and cannot be read")]) from None
+        raise DocumentRefused([problem(path, 1, "this is damaged and cannot be read")]) from None
     if schema != SCHEMA:
         text = f"`{schema}` is newer than this Wortline knows, or no export; it reads {SCHEMA}"
-        raise DocumentRefused([_problem(path, 1, text)])
+        raise DocumentRefused([problem(path, 1, text)])
     return lines
 
 
@@ -213,17 +219,17 @@ def lines_of(
     try:
         content = path.read_bytes()
     except OSError as error:
-        problems.append(_problem(path, 0, f"cannot be read: {_why(error)}"))
+        problems.append(problem(path, 0, f"cannot be read: {why(error)}"))
         return
     lines = content.split(b"\n")
     if lines.pop():
-        problems.append(_problem(path, len(lines) + 1, "this line is cut off in the middle"))
+        problems.append(problem(path, len(lines) + 1, "this line is cut off in the middle"))
     elif counts.get(name) != len(lines):
         text = f"{len(lines)} lines are here; {CONTENTS} says {counts.get(name)}"
-        problems.append(_problem(path, 0, text))
+        problems.append(problem(path, 0, text))
     for number, raw in enumerate(lines, 1):
         if len(raw) > MOST_LINE_BYTES:
-            problems.append(_problem(path, number, "this line is too long to be one of ours"))
+            problems.append(problem(path, number, "this line is too long to be one of ours"))
             continue
         try:
             yield number, model.model_validate_json(raw)
@@ -231,7 +237,7 @@ def lines_of(
             fault = error.errors(include_url=False, include_context=False)[0]
             field = ".".join(str(part) for part in fault["loc"])
             text = f"this is not what was exported: {fault['msg'].lower()}"
-            problems.append(_problem(path, number, text, field))
+            problems.append(problem(path, number, text, field))
 
 
 def _revision(
@@ -244,12 +250,12 @@ def _revision(
         text = raw.decode("utf-8")
         saved_at = chain.moment(line.saved_at)
     except OSError as error:
-        problems.append(_problem(path, 0, f"cannot be read: {_why(error)}"))
+        problems.append(problem(path, 0, f"cannot be read: {why(error)}"))
     except UnicodeDecodeError:
-        problems.append(_problem(path, 0, "this is not UTF-8 text, as it was exported"))
+        problems.append(problem(path, 0, "this is not UTF-8 text, as it was exported"))
     except ValueError:
         text = f"`{line.saved_at}` is no moment"
-        problems.append(_problem(folder / REVISIONS, number, text, "saved_at"))
+        problems.append(problem(folder / REVISIONS, number, text, "saved_at"))
     else:
         return Revision(
             line.number,
@@ -265,5 +271,6 @@ def _revision(
     return None
 
 
-def _problem(path: Path, line: int, text: str, field: str = "") -> Problem:
+def problem(path: Path, line: int, text: str, field: str = "") -> Problem:
+    """What is wrong with a place of an export."""
     return Problem(str(path), line, field, "", "", "", text)

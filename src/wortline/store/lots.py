@@ -1,19 +1,20 @@
 """Lots in a database, by SQLAlchemy Core: two tables that are only ever added to."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
-from typing import Any
+from typing import Any, TypeVar
 
 from sqlalchemy import Connection, func, insert, select
 
-from wortline.app.ports_lots import Kept, Line, Lot, LotDraft, LotHeading, LotPage
-from wortline.errors import Conflict
+from wortline.app.ports_lots import Kept, Line, Lot, LotDraft, LotHeading, LotPage, WholeLot
+from wortline.errors import Conflict, Unkeepable
 from wortline.lot.events import Entry, Steady
 from wortline.lot.record import as_line, from_line, unkept
 from wortline.store import chain
 from wortline.store.engine import Database
 from wortline.store.tables import lot_entries, lots
+from wortline.units import short
 
 kept, entry = lots.c, lot_entries.c
 _COUNT = (
@@ -25,6 +26,7 @@ _COUNT = (
 HEADING = (kept.number, kept.id, kept.name, kept.started_at, kept.recipe, kept.rig, kept.day,
            kept.method, kept.system, _COUNT)  # fmt: skip
 AT_A_TIME = 200
+AnyLot = TypeVar("AnyLot", bound=LotHeading)
 SAME = ("name", "recipe", "rig", "day", "method", "system")
 
 
@@ -96,6 +98,74 @@ class SqlLots:
             _refuse_unknown(connection, number)
             return tuple(Line(row.number, row.line) for row in connection.execute(asked))
 
+    def take(self, lots_there: Sequence[WholeLot], revisions: Mapping[int, int]) -> int:
+        """See `LotStore`."""
+        with self._database.writing() as connection:
+            return sum(_taken(connection, each, revisions) for each in lots_there)
+
+
+def _taken(connection: Connection, there: WholeLot, revisions: Mapping[int, int]) -> int:
+    """Take one lot; return how many of its entries are new here."""
+    draft = mapped(there.lot, revisions)
+    found = connection.execute(select(*HEADING).where(kept.id == draft.id)).one_or_none()
+    if found is None:
+        last = connection.execute(select(func.coalesce(func.max(kept.number), 0))).scalar_one()
+        number = max(there.lot.number, last + 1)
+        row = {**vars(draft), "number": number, "started_at": there.lot.started_at}
+        connection.execute(insert(lots).values(**row))
+        here: tuple[Line, ...] = ()
+    else:
+        number = found.number
+        same_lot(LotHeading(**found._mapping), draft)
+        asked = select(entry.number, entry.line).where(entry.lot == number).order_by(entry.number)
+        here = tuple(Line(row.number, row.line) for row in connection.execute(asked))
+    more = lacking(there, here)
+    if more:
+        rows = [
+            {"lot": number, "number": line.number, "id": from_line(line.text).id, "line": line.text}
+            for line in more
+        ]
+        connection.execute(insert(lot_entries), rows)
+    return len(more)
+
+
+def mapped(lot: Lot, revisions: Mapping[int, int]) -> LotDraft:
+    """A lot from another store as a draft with the numbers that its revisions have here.
+
+    Raises
+    ------
+    Unkeepable
+        If a revision of its plan did not come with it.
+    """
+    numbers = [lot.recipe, lot.rig, *([] if lot.day is None else [lot.day])]
+    missing = [str(number) for number in numbers if number not in revisions]
+    if missing:
+        raise Unkeepable(f"lot {lot.number} goes by revision {missing[0]}, which is missing.")
+    recipe, rig, *day = (revisions[number] for number in numbers)
+    draft = LotDraft(
+        lot.id, lot.name, recipe, rig, day[0] if day else None, lot.method, lot.system, lot.frozen
+    )
+    refuse_unkeepable(draft)
+    return draft
+
+
+def lacking(there: WholeLot, here: Sequence[Line]) -> tuple[Line, ...]:
+    """The entries that a lot lacks here.
+
+    Raises
+    ------
+    Conflict
+        If an entry of one number is another one here than there.
+    """
+    for mine, other in zip(here, there.lines, strict=False):
+        if mine.text != other.text:
+            raise Conflict(
+                f"lot {there.lot.number}, `{short(there.lot.name)}`, went on here and there: its"
+                f" entry {mine.number} differs. Nothing was taken over.",
+                mine.number,
+            )
+    return there.lines[len(here) :]
+
 
 def _lot(row: Any) -> Lot:
     return Lot(**row._mapping)
@@ -118,7 +188,7 @@ def _known(connection: Connection, number: int, ids: Sequence[str]) -> dict[str,
     return found
 
 
-def same_lot(lot: Lot, draft: LotDraft) -> Lot:
+def same_lot(lot: AnyLot, draft: LotDraft) -> AnyLot:
     """The lot that was started by this draft before.
 
     Raises

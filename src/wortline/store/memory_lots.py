@@ -1,14 +1,14 @@
 """Lots that live as long as the program: for tests, and the plainest form of the contract."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import fields, replace
 from datetime import datetime
 
-from wortline.app.ports_lots import Kept, Line, Lot, LotDraft, LotHeading, LotPage
+from wortline.app.ports_lots import Kept, Line, Lot, LotDraft, LotHeading, LotPage, WholeLot
 from wortline.lot.events import Entry, Steady
 from wortline.lot.record import as_line, from_line
 from wortline.store import chain
-from wortline.store.lots import numbered, refuse_unkeepable, same_lot
+from wortline.store.lots import lacking, mapped, numbered, refuse_unkeepable, same_lot
 
 
 class MemoryLots:
@@ -57,6 +57,28 @@ class MemoryLots:
         """See `LotStore`."""
         self.lot(number)
         return tuple(self._lines[number - 1][after:])
+
+    def take(self, lots_there: Sequence[WholeLot], revisions: Mapping[int, int]) -> int:
+        """See `LotStore`."""
+        before = list(self._lots), list(self._lines)
+        try:
+            return sum(self._taken(each, revisions) for each in lots_there)
+        except Exception:
+            self._lots, self._lines = before
+            raise
+
+    def _taken(self, there: WholeLot, revisions: Mapping[int, int]) -> int:
+        draft = mapped(there.lot, revisions)
+        number = next((each.number for each in self._lots if each.id == draft.id), None)
+        if number is None:
+            number = len(self._lots) + 1
+            at = there.lot.started_at
+            self._lots.append(Lot(number=number, started_at=at, entries=0, **vars(draft)))
+            self._lines.append([])
+        same_lot(self.lot(number), draft)
+        more = lacking(there, self._lines[number - 1])
+        self._lines[number - 1] = [*self._lines[number - 1], *more]
+        return len(more)
 
 
 def _heading(lot: Lot) -> LotHeading:

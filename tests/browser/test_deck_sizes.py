@@ -8,8 +8,8 @@ import pytest
 from decks import Hands, begin_lot
 from served import Clock, Running
 
-from wortline.web.services import Services, services
 from wortline.store.memory import MemoryDocuments
+from wortline.web.services import Services, services
 
 TARGET_PX, GAP_PX, DIGITS_PX = 82, 8, 96
 BOXES = """() => [...document.querySelectorAll("button, a, input, textarea, select")]
@@ -129,7 +129,8 @@ def inked_px(page: Any) -> int:
               let rows = 0;
               for (let y = 0; y < image.height; y++) {
                 let dark = false;
-                for (let x = 0; x < image.width; x++) dark ||= dots[4 * (y * image.width + x)] < 128;
+                const row = 4 * y * image.width;
+                for (let x = 0; x < image.width; x++) dark ||= dots[row + 4 * x] < 128;
                 rows += dark;
               }
               return rows;

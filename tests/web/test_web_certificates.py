@@ -2,8 +2,10 @@
 
 import os
 import ssl
+from contextlib import suppress
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 from cryptography import x509
@@ -13,6 +15,7 @@ from wortline.errors import StoreTrouble
 from wortline.web.addresses import host_of, own_addresses, own_name
 from wortline.web.certificates import forget, named_in, papers
 from wortline.web.door import Door
+from wortline.web.listening import Keys, keep_up
 from wortline.web.secrets_file import forget_secret, kept_secret
 from wortline.web.services import memory_services
 
@@ -53,6 +56,40 @@ def test_the_authority_signs_the_certificate_and_no_further_authority(tmp_path: 
     assert not leaf.extensions.get_extension_for_class(x509.BasicConstraints).value.ca
     context = ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER)
     context.load_cert_chain(made.leaf, made.leaf_key)
+
+
+def shown_to(host: str, context: ssl.SSLContext, authority: Path) -> frozenset[str]:
+    """The names in the certificate that a client gets to see, if it trusts it for this host."""
+    trusting = ssl.create_default_context(cafile=authority)
+    to_server, to_client = ssl.MemoryBIO(), ssl.MemoryBIO()
+    client = trusting.wrap_bio(to_client, to_server, server_hostname=host)
+    server = context.wrap_bio(to_server, to_client, server_side=True)
+    for _ in range(4):
+        for side in (client, server):
+            with suppress(ssl.SSLWantReadError):
+                side.do_handshake()
+    return named_in(ssl.DER_cert_to_PEM_cert(client.getpeercert(True) or b"").encode())
+
+
+def test_a_new_address_gets_a_new_certificate_while_the_server_runs(tmp_path: Path) -> None:
+    now, more = datetime.now(UTC), NAMES | {"192.0.2.8"}
+    context = ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER)
+
+    def door_and_keys(names: frozenset[str]) -> tuple[Door, Keys]:
+        made = papers(tmp_path, names, now)
+        hosts = frozenset(host_of(each) for each in names)
+        return Door(hosts, "ABCDEFGH", True, made.authority), Keys(made.leaf, made.leaf_key)
+
+    door, keys = door_and_keys(NAMES)
+    context.load_cert_chain(keys.certificate, keys.key)
+    state = SimpleNamespace(services=memory_services(door=door))
+    assert shown_to("192.0.2.7", context, tmp_path / "authority.pem") == NAMES
+    keep_up(state, context, *door_and_keys(more))
+    assert shown_to("192.0.2.8", context, tmp_path / "authority.pem") == more
+    assert state.services.door.answers_to("192.0.2.8:8017")
+    before = state.services
+    keep_up(state, context, *door_and_keys(more))
+    assert state.services is before
 
 
 @pytest.mark.skipif(os.name != "posix", reason="owner-only files are a matter of POSIX systems")

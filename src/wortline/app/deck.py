@@ -48,7 +48,8 @@ def deck_values(lots: LotStore, documents: DocumentStore, number: int) -> dict[s
     """
     lot = lots.lot(number)
     values = deck_of(lots, number)
-    pipes = _pipes(documents, lot.recipe, lot.rig, lot.day, lot.method, lot.system)
+    revisions = lot.recipe, lot.rig, lot.day, lot.method, lot.system
+    pipes = _pipes(documents, *revisions)  # type: ignore[arg-type]
     platos = np.arange(0.0, 40.5, 0.5)
     grid = {"plato": platos.tolist(), "sg": np.asarray(sg_from_plato(platos)).tolist()}
     return {**values, "plato": grid, "pipes": pipes}
@@ -137,7 +138,7 @@ class _Pipes:
                     self.sanitised(now, row, after_min)
             if phase == "boil":
                 # the step that sanitises the fermenter and the end of its hose
-                self.clean |= {name: "acid" for name in self.network.of_kind("fermenter")}
+                self.clean |= dict.fromkeys(self.network.of_kind("fermenter"), "acid")
                 self.clean |= {
                     each.name: self.clean.get(each.name, "acid") for each in self.network.loose
                 }

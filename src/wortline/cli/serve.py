@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from wortline.wiring import SETTINGS
+from wortline.cli.keeping import data_option
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -22,7 +22,7 @@ PLAIN_MEANS = (
 
 
 @click.command("serve")
-@click.option("--data", metavar="PLACE", help=SETTINGS["data"].help)
+@data_option
 @click.option("--port", type=click.IntRange(1, 65535), default=PORT, show_default=True)
 @click.option("--lan", is_flag=True, help="Open to the home network, over https, with a join code.")
 @click.option("--plain", is_flag=True, help="With --lan: http instead; says what it cannot do.")
@@ -48,6 +48,7 @@ def serve_command(data: str | None, port: int, lan: bool, plain: bool, forget: b
 
 def _serve(data: str | None, port: int, lan: bool, plain: bool, forget: bool) -> None:
     from wortline.app.starting import lay_out_examples
+    from wortline.web.door import new_code
     from wortline.web.listening import EVERYWHERE, LOOPBACK, bound, run
     from wortline.web.secrets_file import forget_secret, kept_secret
     from wortline.web.services import services
@@ -64,7 +65,8 @@ def _serve(data: str | None, port: int, lan: bool, plain: bool, forget: bool) ->
         store = open_store(data)
         try:
             lay_out_examples(store.documents)
-            door, keys = _door(folder, lan, plain)
+            code = new_code() if lan else None
+            door, keys = _door(folder, code, plain)
             given = services(
                 store.documents,
                 door=door,
@@ -73,29 +75,36 @@ def _serve(data: str | None, port: int, lan: bool, plain: bool, forget: bool) ->
                 watch=watch(),
                 shelf=store.shelf,
             )
-            run(given, made, keys, lambda: _welcome(door, port, store.place), click.echo)
+            run(
+                given,
+                made,
+                keys,
+                lambda: _welcome(door, port, store.place),
+                (lambda: _door(folder, code, plain)) if lan else None,
+                click.echo,
+            )
         except KeyboardInterrupt:
             click.echo("Stopped.")
         finally:
             store.close()
 
 
-def _door(folder: "Path", lan: bool, plain: bool) -> "tuple[Door, Keys | None]":
-    """Return who is let in, and the keys of an https server."""
+def _door(folder: "Path", code: str | None, plain: bool) -> "tuple[Door, Keys | None]":
+    """Return who is let in by the addresses of now, and the keys of an https server."""
     from wortline.web.addresses import host_of, own_addresses, own_name
-    from wortline.web.door import LOOPBACK, Door, new_code
+    from wortline.web.door import LOOPBACK, Door
     from wortline.web.listening import Keys
 
-    if not lan:
+    if code is None:
         return Door(), None
     names = own_addresses() | ({own_name()} - {""})
     hosts = LOOPBACK | {host_of(each) for each in names}
     if plain:
-        return Door(hosts, new_code()), None
+        return Door(hosts, code), None
     from wortline.web.certificates import papers
 
     shown = papers(folder, names | {"127.0.0.1", "localhost"}, datetime.now(UTC))
-    door = Door(hosts, new_code(), True, shown.authority, shown.fingerprint)
+    door = Door(hosts, code, True, shown.authority, shown.fingerprint)
     return door, Keys(shown.leaf, shown.leaf_key)
 
 

@@ -1,18 +1,21 @@
 """The listening server: binds first, answers as soon as it can, loads the science behind it."""
 
 import socket
+import ssl
 import threading
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
-from dataclasses import dataclass
+from contextlib import contextmanager, suppress
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-from wortline.errors import StoreTrouble
+from wortline.errors import StoreTrouble, WortlineError
+from wortline.web.door import Door
 from wortline.web.services import Services
 
 LOOPBACK, EVERYWHERE = "127.0.0.1", ""
 RING_EVERY_S = 1.0
+LOOK_EVERY_S = 60.0
 
 
 @dataclass(frozen=True)
@@ -43,21 +46,29 @@ def bound(host: str, port: int) -> socket.socket:
         ) from None
 
 
+Renewed = Callable[[], tuple[Door, Keys | None]]
+"""Gives the door and the keys for the addresses of this moment."""
+
+
 def run(
     services: Services,
     made: socket.socket,
     keys: Keys | None,
     ready: Callable[[], None],
+    renewed: Renewed | None = None,
     tell: Callable[[str], None] | None = None,
 ) -> None:
-    """Serve until the person stops it; `tell` is given each alarm of a lot as a line."""
+    """Serve until the person stops it.
+
+    With `renewed`, keep up with new addresses; `tell` is given each alarm of a lot as a line.
+    """
     import uvicorn
 
     from wortline.web.server import application
 
-    app = Warming(application(services, warm := threading.Event()), warm)
+    app = application(services, warm := threading.Event())
     config = uvicorn.Config(
-        app,
+        Warming(app, warm),
         log_level="warning",
         access_log=False,
         proxy_headers=False,
@@ -67,9 +78,30 @@ def run(
         ssl_certfile=keys.certificate if keys else None,
         ssl_keyfile=keys.key if keys else None,
     )
+    over = threading.Event()
+
+    def watch() -> None:
+        while renewed and not over.wait(LOOK_EVERY_S):
+            # where a certificate cannot be made now, the old names go on being answered
+            with suppress(WortlineError):
+                keep_up(app.state, config.ssl, *renewed())
+
     ready()
-    with ringing(services, tell):
-        uvicorn.Server(config).run([made])
+    threading.Thread(target=watch, daemon=True, name="addresses").start()
+    try:
+        with ringing(services, tell):
+            uvicorn.Server(config).run([made])
+    finally:
+        over.set()
+
+
+def keep_up(state: Any, context: ssl.SSLContext | None, door: Door, keys: Keys | None) -> None:
+    """Answer by the addresses of now, and show their certificate to whoever connects next."""
+    if door.hosts == state.services.door.hosts:
+        return
+    if context and keys:
+        context.load_cert_chain(keys.certificate, keys.key)
+    state.services = replace(state.services, door=door)
 
 
 @contextmanager
@@ -79,7 +111,6 @@ def ringing(services: Services, tell: Callable[[str], None] | None) -> Iterator[
 
     def ring() -> None:
         from wortline.app.ringing import Ringing
-        from wortline.errors import WortlineError
 
         bell = Ringing(services.lots, services.watch)
         while not stop.wait(RING_EVERY_S):

@@ -57,7 +57,7 @@ def application(services: Services, warm: Event | None = None) -> FastAPI:
         docs_url=None,
         redoc_url=None,
         exception_handlers=dict(REFUSALS),
-        responses={status: REFUSED for status in (422, "4XX")},
+        responses=dict.fromkeys((422, "4XX"), REFUSED),
     )
     app.state.services = services
     app.state.warm = warm or Event()

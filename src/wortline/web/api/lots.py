@@ -137,6 +137,15 @@ def replanned(given: Given, number: Number) -> Response:
     return json_answer(200, worked_out(_standing(given, number)))
 
 
+@router.get("/lots/{number}/pump")
+def pump(given: Given, number: Number) -> Response:
+    """Whether the pump may run as everything stands now, as pump-check/1."""
+    from wortline.app.lot_pipes import pump_check
+    from wortline.app.lots import lot_of
+
+    return json_answer(200, pump_check(given.documents, lot_of(given.lots, number)))
+
+
 @router.get("/lots/{number}/interruption")
 def interruption(
     given: Given,
@@ -148,7 +157,9 @@ def interruption(
     """What to do and what became of the wort after the heat was off for so long."""
     from wortline.app.ways import after_interruption
 
-    return json_answer(200, after_interruption(_standing(given, number), off_min, lid_on, boiled_min))
+    return json_answer(
+        200, after_interruption(_standing(given, number), off_min, lid_on, boiled_min)
+    )
 
 
 def _standing(given: Services, number: int) -> Any:

@@ -23,9 +23,7 @@ def worker(request: Request) -> Response:
     """Return the service worker, with the files of this version that it takes along."""
     folder = f"/static/{request.app.state.version}"
     files = [
-        f"{folder}/{name}"
-        for name in static_files()
-        if name.startswith(ALONG) and name != WORKER
+        f"{folder}/{name}" for name in static_files() if name.startswith(ALONG) and name != WORKER
     ]
     listed = ", ".join(f'"{each}"' for each in files)
     text = (FOLDER / WORKER).read_text(encoding="utf-8")

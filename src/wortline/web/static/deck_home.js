@@ -202,9 +202,16 @@ function prepared(run) {
   if (!rows.length) return [];
   const part = rows.map((step) => {
     const why = refusal(run.deck, run.state, step);
-    return el("li", {}, el("p", {}, step.text), step.safety && caution(step.safety), why && el("p", { class: "refused" }, why), !why && touch("Done", () => void run.finish(step), "", step.text.slice(0, 24)));
+    return el("li", {}, el("p", {}, step.text), step.safety && caution(step.safety), why && el("p", { class: "refused" }, why), !why && prepare(run, step));
   });
   return [el("section", {}, el("h2", {}, "Meanwhile"), el("ul", { class: "plain" }, ...part))];
+}
+
+/** @param {Run} run @param {Step} step */
+function prepare(run, step) {
+  const { ask } = step;
+  const what = `${step.text.slice(0, 24)}…`;
+  return ask ? touch("Enter the reading", () => readingOf(run, ask, step), "", what) : touch("Done", () => void run.finish(step), "", what);
 }
 
 /** @param {Run} run @param {Due[]} due @param {Alarm[]} later */

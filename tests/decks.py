@@ -22,6 +22,7 @@ from wortline.app.ports_lots import LotStore, Watch
 
 HERE = Path(__file__).parent
 EXAMPLES = HERE.parent / "examples"
+TICKED_MIN, STRETCH_MIN = 2.0, 10.0
 NAMES = ("rainday-pale", "shed-two-valves", "cool-march")
 
 
@@ -134,13 +135,17 @@ class Hands:
         return self
 
     def passes(self, minutes: float) -> None:
-        """Let time pass, every tick of it."""
+        """Let time pass: long stretches in a few ticks, the last two minutes in every one."""
+        while minutes > TICKED_MIN:
+            stretch = min(minutes - TICKED_MIN, STRETCH_MIN)
+            self.jumps(stretch)
+            minutes -= stretch
         if self.server:
             self.server.turn(minutes)
         self.page.clock.run_for(round(minutes * 60_000))
 
     def jumps(self, minutes: float) -> None:
-        """Let time pass while the page is not running."""
+        """Let time pass in a single tick, as for a page that was not running."""
         if self.server:
             self.server.turn(minutes)
         self.page.clock.fast_forward(round(minutes * 60_000))
@@ -148,7 +153,8 @@ class Hands:
     @property
     def words(self) -> str:
         """What is asked for now."""
-        return str(self.page.locator(".scroll").inner_text())
+        next_ = self.page.locator(".scroll .next")
+        return str((next_ if next_.count() else self.page.locator(".scroll")).inner_text())
 
     @property
     def first(self) -> Any:

@@ -156,4 +156,4 @@ def test_without_colour_and_sound_everything_is_told(hands: Hands) -> None:
     assert hands.page.evaluate("document.documentElement.className") == "ringing"
     hands.hear()
     assert hands.page.evaluate("document.documentElement.className") == ""
-    assert "Due and not done" in hands.words
+    assert "Due and not done" in hands.page.locator(".side").inner_text()

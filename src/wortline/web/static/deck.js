@@ -110,6 +110,9 @@ class Running {
   static async begin(store, deck) {
     const on = new Running(store, deck, (await store.meta(`heard ${deck.lot.id}`)) ?? []);
     await on.sync.load();
+    const first = () => Promise.race([on.sync.turn(), new Promise((go) => setTimeout(go, STALE_MS))]);
+    // A device that joins shows nothing old: it asks first how far the day has come.
+    if (on.sync.rows.size === 0) await first();
     root.replaceChildren(on.head, on.clockPart, on.scroll, on.foot);
     document.title = `Deck of lot ${deck.lot.number} · Wortline`;
     on.changed();
@@ -117,7 +120,7 @@ class Running {
     document.addEventListener("pointerdown", () => void (on.wake.touched || on.wake.touch()), true);
     document.addEventListener("visibilitychange", () => on.tick());
     window.addEventListener("online", () => void on.sync.turn());
-    await Promise.race([on.sync.turn(), new Promise((go) => setTimeout(go, STALE_MS))]);
+    await first();
     on.returned(alive);
     window.setInterval(() => on.tick(), TICK_MS);
     window.setInterval(() => void on.sync.turn(), ASK_MS);
@@ -262,8 +265,9 @@ class Running {
     if (unheard.length) return [this.ringing(unheard)];
     const { todo } = this.wake;
     const way = touch(todo ? "Alarms not on" : "Alarms on", () => void this.wake.touch().then(() => this.wake.blip()), todo ? "wake" : "wake on", todo || "Screen held on, sound unlocked.");
-    if (this.panel) return [el("p", { class: "kept", role: "status" }, `${todo ? `Alarms not on: ${todo}` : "Alarms on."} ${this.said || this.kept()}`)];
-    return [el("div", { class: "row" }, way, touch("Other", () => otherMenu(this))), el("p", { class: "kept", role: "status" }, this.said || this.kept())];
+    const kept = this.said && this.sync.waiting.length === 0 ? this.said : `${this.said} ${this.kept()}`.trim();
+    if (this.panel) return [el("p", { class: "kept", role: "status" }, `${todo ? `Alarms not on: ${todo}` : "Alarms on."} ${kept}`)];
+    return [el("div", { class: "row" }, way, touch("Other", () => otherMenu(this))), el("p", { class: "kept", role: "status" }, kept)];
   }
 
   /** @param {ReturnType<Alarms["unheard"]>} unheard */

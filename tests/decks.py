@@ -1,18 +1,16 @@
 """What tests of lots share: a lot in a store, a server that can be killed, hands on a deck."""
 
-import os
 import re
 import socket
-import subprocess
-import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from multiprocessing.process import BaseProcess
 from pathlib import Path
 from typing import Any
 
 import httpx
-from lot_server import BEGUN
+from lot_server import BEGUN, FileWatch, started
 
 from wortline.app.files import File
 from wortline.app.keeping import keep
@@ -20,8 +18,7 @@ from wortline.app.lots import OpenLot, start_lot
 from wortline.app.ports import DocumentStore
 from wortline.app.ports_lots import LotStore, Watch
 
-HERE = Path(__file__).parent
-EXAMPLES = HERE.parent / "examples"
+EXAMPLES = Path(__file__).parents[1] / "examples"
 TICKED_MIN, STRETCH_MIN = 2.0, 10.0
 NAMES = ("rainday-pale", "shed-two-valves", "cool-march")
 
@@ -42,7 +39,7 @@ class LotServer:
 
     folder: Path
     port: int = 0
-    process: "subprocess.Popen[str] | None" = None
+    process: BaseProcess | None = None
     minute: float = 0.0
 
     def __post_init__(self) -> None:
@@ -68,8 +65,6 @@ class LotServer:
 
     def begin(self) -> None:
         """Start a lot in the database."""
-        from lot_server import FileWatch
-
         from wortline.wiring import opened_store
 
         watch = FileWatch(self.folder / "clock")
@@ -78,20 +73,14 @@ class LotServer:
 
     def start(self) -> None:
         """Start the server and wait until it listens."""
-        env = dict(os.environ, XDG_DATA_HOME=str(self.folder), PYTHONUNBUFFERED="1")
-        words = [sys.executable, str(HERE / "lot_server.py"), str(self.port), self.data,
-                 str(self.folder / "clock")]  # fmt: skip
-        self.process = subprocess.Popen(words, env=env, stdout=subprocess.PIPE, encoding="utf-8")
-        assert self.process.stdout
-        assert self.process.stdout.readline() == "ready\n"
+        self.process = started(self.port, self.data, self.folder)
 
     def kill(self) -> None:
         """SIGKILL: nothing is written down any more."""
         if self.process is not None:
             self.process.kill()
-            self.process.wait()
-            assert self.process.stdout
-            self.process.stdout.close()
+            self.process.join()
+            self.process.close()
             self.process = None
 
     def ask(self, path: str) -> Any:

@@ -1,11 +1,15 @@
 """A server in a process of its own over a database on the disk, with a clock that a file turns.
 
-Run as `python lot_server.py PORT DATA CLOCK`: the file CLOCK holds minutes, by which the steady
-clock and the wall clock are ahead of the moment 2028-02-29 09:00 UTC.
+The file holds minutes, by which the steady clock and the wall clock are ahead of the moment
+2028-02-29 09:00 UTC. The libraries are loaded once, in a process from which servers are forked where
+the system can do that: a test that kills twenty of them has to be short.
 """
 
-import sys
+import multiprocessing
+import os
 from datetime import UTC, datetime, timedelta
+from multiprocessing.connection import Connection
+from multiprocessing.process import BaseProcess
 from pathlib import Path
 
 from wortline.lot.events import Steady
@@ -39,19 +43,37 @@ class FileWatch:
         return f"made-by-the-server-{self._ids}"
 
 
-def main(port: int, data: str, clock: Path) -> None:
+LOADED = ("lot_server", "wortline.app.lots", "wortline.app.lot_report", "wortline.store.upgrading",
+          "wortline.store.lots", "wortline.store.documents", "wortline.web.listening",
+          "wortline.web.server", "wortline.wiring", "uvicorn", "alembic.command")  # fmt: skip
+HOW = "forkserver" if "forkserver" in multiprocessing.get_all_start_methods() else "spawn"
+
+
+def started(port: int, data: str, folder: Path) -> BaseProcess:
+    """A server that listens."""
+    context = multiprocessing.get_context(HOW)
+    if HOW == "forkserver":
+        context.set_forkserver_preload(list(LOADED))  # type: ignore[union-attr]
+    here, there = context.Pipe(duplex=False)
+    process = context.Process(target=serve, args=(port, data, folder, there), daemon=True)
+    process.start()
+    there.close()
+    assert here.recv() == "ready"
+    here.close()
+    return process
+
+
+def serve(port: int, data: str, folder: Path, ready: Connection) -> None:
+    """Serve until somebody kills it."""
+    os.environ["XDG_DATA_HOME"] = str(folder)
     from wortline.web.listening import LOOPBACK, bound, run
     from wortline.web.services import services
     from wortline.wiring import opened_store
 
-    watch = FileWatch(clock)
+    watch = FileWatch(folder / "clock")
     with bound(LOOPBACK, port) as made, opened_store(data, watch.now) as store:
         given = services(
             store.documents, watch.now, secret=b"test", lots=store.lots, watch=watch,
             shelf=store.shelf,
         )  # fmt: skip
-        run(given, made, None, lambda: print("ready", flush=True))
-
-
-if __name__ == "__main__":
-    main(int(sys.argv[1]), sys.argv[2], Path(sys.argv[3]))
+        run(given, made, None, lambda: ready.send("ready"))

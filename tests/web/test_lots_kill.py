@@ -4,11 +4,13 @@ kept is missing afterwards, nothing is there twice, and everything is in its ord
 import random
 import threading
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import httpx
 from decks import LotServer, lot_server
+from lot_server import FileWatch
 
 from wortline.app.lots import lot_of
 from wortline.lot.fold import fold
@@ -17,7 +19,7 @@ from wortline.wiring import opened_store
 
 KILLS = 20
 SEED = 20_280_229
-LONGEST_S = 0.35
+MOST_BETWEEN = 25
 EACH_SENDS = 4000
 
 
@@ -74,8 +76,6 @@ class Client(threading.Thread):
 
 def check(server: LotServer, clients: list[Client]) -> int:
     """What stands in the database after the kill, beside what was acknowledged."""
-    from lot_server import FileWatch
-
     watch = FileWatch(server.folder / "clock")
     with opened_store(server.data, watch.now) as store:
         opened = lot_of(store.lots, 1)
@@ -91,11 +91,17 @@ def check(server: LotServer, clients: list[Client]) -> int:
         assert own == list(range(1, len(own) + 1))
         # at most the one entry that was under way is there without having been acknowledged
         assert len(own) - len(client.kept) in (0, 1)
-    again = fold(opened.day, [read_entry(entry(each.device, each.sequence)) if "-" in each.id
-                              and each.device.startswith("phone") else each
-                              for each in opened.entries])  # fmt: skip
+    scripted = [
+        replace(read_entry(entry(each.device, each.sequence)), number=each.number)
+        if each.device.startswith("phone")
+        else each
+        for each in opened.entries
+    ]
+    again = fold(opened.day, scripted)
     assert again.handles == opened.state.handles
+    assert again.pump_on == opened.state.pump_on
     assert again.steps == opened.state.steps
+    assert len(again.readings) == len(opened.state.readings)
     return len(numbers)
 
 
@@ -108,7 +114,10 @@ def test_killed_at_random_instants_nothing_acknowledged_is_lost(tmp_path: Path) 
         for client in clients:
             client.start()
         for _ in range(KILLS):
-            threading.Event().wait(dice.uniform(0.02, LONGEST_S))
+            goal = sum(len(each.kept) for each in clients) + dice.randint(1, MOST_BETWEEN)
+            while sum(len(each.kept) for each in clients) < goal:
+                over.wait(0.002)
+            over.wait(dice.uniform(0.0, 0.02))
             server.kill()
             kills += 1
             before, kept = kept, check(server, clients)
@@ -121,5 +130,3 @@ def test_killed_at_random_instants_nothing_acknowledged_is_lost(tmp_path: Path) 
         total = check(server, clients)
     assert kills == KILLS
     assert total > KILLS
-
-

@@ -33,6 +33,27 @@ def begin_lot(lots: LotStore, documents: DocumentStore, watch: Watch) -> OpenLot
     return start_lot(lots, documents, watch, recipe, rig, day)
 
 
+def scripted_entry(device: str, sequence: int) -> dict[str, Any]:
+    """What a device sends: a scripted day of notes, readings and steps."""
+    events = (
+        {"kind": "note", "text": f"{device} {sequence}"},
+        {"kind": "measured", "of": "mash", "quantity": "temperature", "value": 60.0 + sequence % 9},
+        {"kind": "step done", "step": "setup/look"},
+        {"kind": "pump", "on": sequence % 2 == 0},
+        {"kind": "handle turned", "part": "V1", "position": "chiller" if sequence % 3 else "arm"},
+    )
+    return {
+        "schema": "lot/1",
+        "id": f"{device}-{sequence}",
+        "device": device,
+        "sequence": sequence,
+        "wall_ms": 1_835_427_600_000 + sequence,
+        "zone_min": 0,
+        "steady": {"session": "s", "min": sequence / 100.0},
+        "event": events[sequence % len(events)],
+    }
+
+
 @dataclass
 class LotServer:
     """A server over SQLite on the disk that can be killed at any instant and started again."""

@@ -6,10 +6,9 @@ import threading
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
-from typing import Any
 
 import httpx
-from decks import LotServer, lot_server
+from decks import LotServer, lot_server, scripted_entry
 from lot_server import FileWatch
 
 from wortline.app.lots import lot_of
@@ -21,27 +20,6 @@ KILLS = 20
 SEED = 20_280_229
 MOST_BETWEEN = 25
 EACH_SENDS = 4000
-
-
-def entry(device: str, sequence: int) -> dict[str, Any]:
-    """What a device sends: a scripted day of notes, readings and steps."""
-    events = (
-        {"kind": "note", "text": f"{device} {sequence}"},
-        {"kind": "measured", "of": "mash", "quantity": "temperature", "value": 60.0 + sequence % 9},
-        {"kind": "step done", "step": "setup/look"},
-        {"kind": "pump", "on": sequence % 2 == 0},
-        {"kind": "handle turned", "part": "V1", "position": "chiller" if sequence % 3 else "arm"},
-    )
-    return {
-        "schema": "lot/1",
-        "id": f"{device}-{sequence}",
-        "device": device,
-        "sequence": sequence,
-        "wall_ms": 1_835_427_600_000 + sequence,
-        "zone_min": 0,
-        "steady": {"session": "s", "min": sequence / 100.0},
-        "event": events[sequence % len(events)],
-    }
 
 
 class Client(threading.Thread):
@@ -58,7 +36,7 @@ class Client(threading.Thread):
         waiting = next(numbers)
         with httpx.Client(base_url=self.server.url, timeout=5.0) as client:
             while not self.over.is_set():
-                body = {"entries": [entry(self.device, waiting)], "after": 10**9}
+                body = {"entries": [scripted_entry(self.device, waiting)], "after": 10**9}
                 try:
                     answer = client.post(
                         "/api/lots/1/entries", json=body, headers={"Origin": self.server.url}
@@ -92,7 +70,7 @@ def check(server: LotServer, clients: list[Client]) -> int:
         # at most the one entry that was under way is there without having been acknowledged
         assert len(own) - len(client.kept) in (0, 1)
     scripted = [
-        replace(read_entry(entry(each.device, each.sequence)), number=each.number)
+        replace(read_entry(scripted_entry(each.device, each.sequence)), number=each.number)
         if each.device.startswith("phone")
         else each
         for each in opened.entries

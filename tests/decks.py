@@ -123,6 +123,21 @@ def lot_server(folder: Path) -> Iterator[LotServer]:
         server.kill()
 
 
+ROWS = """() => new Promise((go) => {
+  const asked = indexedDB.open("wortline-deck");
+  asked.onsuccess = () => {
+    const read = asked.result.transaction(["entries", "meta"]);
+    const all = read.objectStore("entries").getAll();
+    const name = read.objectStore("meta").get("device");
+    read.oncomplete = () => {
+      asked.result.close();
+      go(all.result.map((row) => ({...row, own: row.entry.device === name.result.value}))
+        .sort((a, b) => a.entry.sequence - b.entry.sequence));
+    };
+  };
+})"""
+
+
 @dataclass
 class Hands:
     """Somebody at a deck, with the clock of the page and of the server in hand."""
@@ -178,7 +193,7 @@ class Hands:
 
     def settle(self) -> None:
         """Wait until what was touched is kept on this device and drawn."""
-        self.page.evaluate("() => new Promise((go) => indexedDB.databases().then(() => go()))")
+        self.page.locator("#deck:not([aria-busy])").wait_for()
         self.passes(0.005)
 
     def key(self, number: str) -> None:
@@ -213,3 +228,29 @@ class Hands:
             return 1.0
         hours, minutes, alone = found.groups()
         return float(alone) if alone else 60.0 * float(hours) + float(minutes)
+
+    def to_the_mash(self) -> "Hands":
+        """From the start to the pump of the mash, quickly."""
+        self.skip_phase()
+        self.tap("Begin: Fill")
+        self.tap("Enter the reading")
+        self.read("35.0", warm="14 C")
+        self.tap("Done")
+        self.tap("Begin: Heat the water")
+        self.tap("Done")
+        self.tap("Enter the reading")
+        self.read("69.4")
+        self.tap("Begin: Mash rest")
+        return self
+
+    def skip_phase(self) -> None:
+        self.tap("Skip")
+        self.tap("Leave it out")
+
+    def rows(self) -> Any:
+        """The entries on this device, in its order, with what became of them."""
+        return self.page.evaluate(ROWS)
+
+    def events(self) -> list[Any]:
+        """What was written on this device, in its order."""
+        return [each["entry"]["event"] for each in self.rows() if each["own"]]

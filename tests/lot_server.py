@@ -1,8 +1,8 @@
 """A server in a process of its own over a database on the disk, with a clock that a file turns.
 
 The file holds minutes, by which the steady clock and the wall clock are ahead of the moment
-2028-02-29 09:00 UTC. The libraries are loaded once, in a process from which servers are forked where
-the system can do that: a test that kills twenty of them has to be short.
+2028-02-29 09:00 UTC. The libraries are loaded once, in a process from which servers are forked
+where the system can do that: a test that kills twenty of them has to be short.
 """
 
 import multiprocessing

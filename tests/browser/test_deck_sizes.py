@@ -1,15 +1,9 @@
 """What wet gloves and far eyes need: sizes, gaps, digits, and nothing in the way."""
 
-from collections.abc import Callable, Iterator
-from pathlib import Path
+from collections.abc import Callable
 from typing import Any
 
-import pytest
-from decks import Hands, begin_lot
-from served import Clock, Running
-
-from wortline.store.memory import MemoryDocuments
-from wortline.web.services import Services, services
+from decks import Hands
 
 TARGET_PX, GAP_PX, DIGITS_PX = 82, 8, 96
 BOXES = """() => [...document.querySelectorAll("button, a, input, textarea, select")]
@@ -18,27 +12,6 @@ BOXES = """() => [...document.querySelectorAll("button, a, input, textarea, sele
     return {name: each.innerText.slice(0, 30), left: box.left, top: box.top, right: box.right,
             bottom: box.bottom, scrolls: Boolean(each.closest(".scroll"))};
   })"""
-
-
-def with_a_lot(clock: Clock | None = None) -> Services:
-    clock = clock or Clock()
-    given = services(MemoryDocuments(clock), clock)
-    begin_lot(given.lots, given.documents, given.watch)
-    return given
-
-
-@pytest.fixture
-def hands(serve: Callable[..., Running], browser: Any, eyes: Any) -> Iterator[Hands]:
-    """A phone on a deck."""
-    running = serve(with_a_lot())
-    context = browser.new_context(base_url=running.url, viewport={"width": 360, "height": 640})
-    context.set_default_timeout(10_000)
-    hands = Hands.at(context)
-    eyes.watch(hands.page)
-    yield hands.open()
-    context.close()
-    assert eyes.left_host() == []
-    assert eyes.troubles == []
 
 
 def crowded(page: Any) -> list[str]:
@@ -103,7 +76,7 @@ def test_every_target_is_large_and_apart(hands: Hands, no_barriers: Callable[[An
     assert len(seen) > 10
 
 
-def test_the_digits_read_across_the_room(hands: Hands, tmp_path: Path) -> None:
+def test_the_digits_read_across_the_room(hands: Hands) -> None:
     hands.tap("Skip")
     hands.tap("Leave it out")
     hands.tap("Begin: Fill")

@@ -141,7 +141,15 @@ class Running {
   /** @param {LotEvent[]} events */
   async write(events) {
     this.step = "";
-    await this.sync.add(events.map((event) => this.clock.entry(this.store.device, event)));
+    root.setAttribute("aria-busy", "true");
+    try {
+      await this.sync.add(events.map((event) => this.clock.entry(this.store.device, event)));
+    } catch (error) {
+      this.tell(`Not kept: this device's storage refuses (${String(error)}). Write it on paper.`);
+      throw error;
+    } finally {
+      root.removeAttribute("aria-busy");
+    }
   }
 
   /** @param {Step} step @param {LotEvent[]} [before] */

@@ -116,7 +116,8 @@ export function readingOf(run, ask, step) {
 
 /** @param {Run} run @param {Ask} ask @param {Step | null} step @param {LotEvent} made @param {Unit} unit */
 function how(run, ask, step, made, unit) {
-  const phase = run.deck.phases.find((each) => each.id === step?.phase);
+  const owner = step ?? run.deck.steps.find((each) => each.ask === ask);
+  const phase = run.deck.phases.find((each) => each.id === owner?.phase);
   if (ask.quantity === "gravity") {
     if (unit.instrument) keepReading(run, ask, step, { ...made, instrument: unit.instrument, sample_c: 20 });
     else run.show(warmth(run, "How warm was the sample?", SAMPLE_C, (sample_c) => keepReading(run, ask, step, { ...made, instrument: "hydrometer", sample_c })));

@@ -82,19 +82,22 @@ def lot_page(request: Request, given: Given, number: Number) -> Response:
 
 
 def with_facts(plan: Mapping[str, Any], told: Mapping[str, Any]) -> dict[str, Any]:
-    """The plan with what happened beside it, where the picture can show it."""
-    begun = {each["id"]: each for each in told["phases"] if each["begun_min"] is not None}
-    zero_min = begun["fill"]["begun_min"] if "fill" in begun else 0.0
+    """The plan with what its phases were, counted from the filling as the plan is."""
+    begun = [
+        each for each in told["phases"] if each["stage"] == "brew" and each["begun_min"] is not None
+    ]
+    if not begun:
+        return dict(plan)
+    first = next((each for each in begun if each["id"] == "fill"), begun[0])
+    planned = {each["phase"]: each["start_min"] or 0.0 for each in reversed(plan["timeline"])}
+    zero_min = first["begun_min"] - planned.get(first["id"].partition(".")[0], 0.0)
     facts = [
         {
-            "phase": each["id"],
+            "phase": each["id"].partition(".")[0],
             "start_min": each["begun_min"] - zero_min,
-            "end_min": None
-            if each["lasted_min"] is None
-            else each["begun_min"] + each["lasted_min"] - zero_min,
+            "end_min": each["begun_min"] + (each["lasted_min"] or 0.0) - zero_min,
         }
-        for each in begun.values()
-        if each["stage"] == "brew"
+        for each in begun
     ]
     return {**plan, "facts": facts}
 

@@ -242,7 +242,7 @@ class Running {
       this.head.dataset["drawn"] = head;
       this.head.replaceChildren(...this.top(unheard));
     }
-    const drawn = this.panel ? this.panel.key : JSON.stringify([this.entries.length, this.entries.at(-1)?.id, this.found.due.map((each) => each.key), this.found.later.length, this.earlyStep()]);
+    const drawn = this.panel ? this.panel.key : JSON.stringify([this.entries.length, this.entries.at(-1)?.id, [...this.found.due, ...this.found.later].map(Alarms.key), this.found.due.length, this.earlyStep()]);
     if (this.painted === drawn) return;
     this.painted = drawn;
     const built = this.panel ? this.panel.build() : home(this, this.found.due, this.found.later);
@@ -338,7 +338,7 @@ class Running {
 /** The digits, as wide as the screen whatever fonts there are. @param {string} text @param {string} label */
 function face(text, label) {
   const place = el("div");
-  place.innerHTML = '<svg viewBox="0 0 344 104" role="img"><text x="2" y="101" font-size="138" textLength="340" lengthAdjust="spacingAndGlyphs"></text></svg>';
+  place.innerHTML = '<svg viewBox="0 -4 344 110" role="img"><text x="2" y="101" font-size="138" textLength="340" lengthAdjust="spacingAndGlyphs"></text></svg>';
   const [svg, words] = [place.querySelector("svg"), place.querySelector("text")];
   svg?.setAttribute("aria-label", `${text} ${label}`);
   if (words) words.textContent = text;

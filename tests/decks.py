@@ -150,7 +150,10 @@ class Hands:
     def at(cls, context: Any, server: LotServer | None = None, minute: float = 0.0) -> "Hands":
         """A new page on a clock that stands."""
         page = context.new_page()
-        page.clock.install(time=BEGUN.timestamp() + 60.0 * minute)
+        now_s = BEGUN.timestamp() + 60.0 * minute
+        page.clock.install(time=now_s - 1.0)
+        # from here on only `passes` and `jumps` move it
+        page.clock.pause_at(now_s)
         return cls(page, server)
 
     def open(self, path: str = "/deck/1") -> "Hands":

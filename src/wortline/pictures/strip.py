@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any, Literal
 
 from wortline.pictures.bands import dose_flags, fact_band, phase_band
@@ -107,7 +108,7 @@ def _headline(frame: Frame, day: Day) -> list[tuple[str, str]]:
     if day.water_l is not None:
         rows.append((frame.volume(day.water_l), "cold, water"))
     if day.phases:
-        start, end = day.span_min
+        start, end = replace(day, facts=()).span_min
         rows.append((clock(end - start), "h:min, start to end"))
     return rows
 

@@ -76,7 +76,7 @@ function list(known) {
 
 /** @implements {Run} */
 class Running {
-  /** @param {Store} store @param {Deck} deck @param {string[]} heard */
+  /** @param {Store} store @param {Deck} deck @param {[string, number][]} heard */
   constructor(store, deck, heard) {
     this.deck = deck;
     this.store = store;

@@ -6,11 +6,12 @@ import { coming } from "./deck_fold.js";
 /** @typedef {Alarm & {key: string, noticedMin: number, missed: boolean}} Due */
 
 const MISSED_MIN = 5 / 60;
+const SAME_MIN = 1.5;
 
 export class Alarms {
-  /** @param {string[]} heard keys of the alarms that somebody answered */
+  /** @param {[string, number][]} heard the alarms that somebody answered, with their minutes */
   constructor(heard) {
-    this.heard = new Set(heard);
+    this.heard = heard;
     /** @type {Map<string, number>} */
     this.noticed = new Map();
   }
@@ -24,7 +25,7 @@ export class Alarms {
    * @param {Deck} deck
    * @param {State} state
    * @param {number} now
-   * @returns {{due: Due[], later: Alarm[]}} the latest first among those due, the next first to come
+   * @returns {{due: Due[], later: Alarm[]}} those due and those to come, the earliest first
    */
   look(deck, state, now) {
     /** @type {Due[]} */
@@ -44,14 +45,20 @@ export class Alarms {
     return { due, later };
   }
 
-  /** @param {Due[]} due */
+  /**
+   * Those nobody has answered. Clocks that are tied anew move a minute a little: it is still the
+   * same alarm; one that was put off comes later than that.
+   * @param {Due[]} due
+   */
   unheard(due) {
-    return due.filter((alarm) => !this.heard.has(alarm.key));
+    return due.filter(
+      (alarm) => !this.heard.some(([id, min]) => id === alarm.id && Math.abs(min - alarm.dueMin) < SAME_MIN),
+    );
   }
 
   /** @param {Due[]} due */
   hear(due) {
-    for (const alarm of due) this.heard.add(alarm.key);
-    return [...this.heard];
+    for (const alarm of this.unheard(due)) this.heard.push([alarm.id, alarm.dueMin]);
+    return this.heard;
   }
 }

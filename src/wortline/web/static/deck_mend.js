@@ -1,7 +1,7 @@
 // When the day goes otherwise: an interruption, something that is off, how it stands.
 // First from the tables this device carries; the whole day again only by the server.
 
-import { el, hoursMinutes, late, touch, wallClock } from "./deck_dom.js";
+import { el, late, touch, wallClock } from "./deck_dom.js";
 import { keypad } from "./deck_entry.js";
 import { coming } from "./deck_fold.js";
 import { between, countsAs, said, unitsOf } from "./deck_numbers.js";
@@ -96,7 +96,9 @@ function became(run, off_min, lid_on) {
       ],
     }),
   });
-  const query = `off_min=${off_min}&lid_on=${lid_on}`;
+  const begun = run.state.phases.get("boil")?.begun.min;
+  const boiled = boil && begun != null ? `&boiled_min=${Math.max(cut - begun, 0).toFixed(2)}` : "";
+  const query = `off_min=${off_min}&lid_on=${lid_on}${boiled}`;
   ask(`/api/lots/${run.deck.lot.number}/interruption?${query}`).then(
     ({ ok, told }) => {
       if (!ok) return;
@@ -259,7 +261,7 @@ export function howItStands(run) {
     ({ ok, told }) => {
       if (!ok) return place.replaceChildren(el("p", {}, told.error?.text ?? "The computer cannot say."));
       const words = new Map(run.deck.phases.map((phase) => [phase.id, phase.words]));
-      const times = told.times.filter((/** @type {{fact: boolean}} */ each) => !each.fact).map((/** @type {{phase: string, begins_min: number, ends_min: number}} */ each) => el("li", {}, `${words.get(each.phase) ?? each.phase}: ends at ${hoursMinutes(each.ends_min)} of the lot`));
+      const times = told.times.filter((/** @type {{fact: boolean}} */ each) => !each.fact).map((/** @type {{phase: string, begins_min: number, ends_min: number}} */ each) => el("li", {}, `${wallClock(each.ends_min - (run.now() ?? 0))}: end of ${words.get(each.phase) ?? each.phase}`));
       place.replaceChildren(row("Planned", told.before), row("Now", told.after), ...told.where.map((/** @type {{text: string}} */ each) => el("p", {}, each.text)), el("h2", {}, "Still to come"), el("ul", {}, ...times));
     },
     () => place.replaceChildren(el("p", {}, "The computer does not answer. Your entries are kept here; working the day out again needs it.")),

@@ -6,14 +6,18 @@ Run by `python3 dev.py docs`.
 import json
 import sys
 from collections.abc import Callable, Iterator
+from dataclasses import MISSING, fields
 from pathlib import Path
-from typing import Any
+from types import UnionType
+from typing import Any, Literal, Union, get_args, get_origin
 
 import click
 
 from wortline.app.sourcing import sources_text
 from wortline.cli import main as wortline
 from wortline.documents.described import described
+from wortline.lot.events import EVENTS, Entry, Steady
+from wortline.lot.record import hints
 
 ROOT = Path(__file__).parents[1]
 SCHEMAS = ("plan-1", "problems-1", "why-1")
@@ -28,6 +32,12 @@ def commands_page() -> str:
         command = wortline.get_command(top, name)
         assert command is not None
         parts.append(_help(f"wortline {name}", command, top))
+        if isinstance(command, click.Group):
+            group = click.Context(command, info_name=name, parent=top)
+            for inner in command.list_commands(group):
+                part = command.get_command(group, inner)
+                assert part is not None
+                parts.append(_help(f"wortline {name} {inner}", part, group))
     return "\n".join(parts)
 
 
@@ -75,10 +85,56 @@ def _kind(schema: dict[str, Any]) -> str:
     return kind if isinstance(kind, str) else " or ".join(kind)
 
 
+def lot_page() -> str:
+    """The record of a lot: what an entry has, and every kind of event."""
+    parts = [
+        "# lot/1: the record of a lot\n",
+        "Made from the events themselves; a test compares it.\n",
+        "Every entry is one line of JSON with `schema: lot/1`. A field that has its usual value may"
+        " be left out; a field that is not listed is refused. Times `_ms` are milliseconds since"
+        " 1970 in universal time, `_min` minutes.\n",
+        "## An entry\n",
+        _paragraph(Entry),
+        _field_table(Entry),
+        "## Readings of a steady clock\n",
+        _paragraph(Steady),
+        _field_table(Steady),
+    ]
+    for kind, event in EVENTS.items():
+        parts += [f"## `{kind}`\n", _paragraph(event), _field_table(event)]
+    return "\n".join(parts)
+
+
+def _paragraph(kind: type) -> str:
+    return " ".join((kind.__doc__ or "").split()) + "\n"
+
+
+def _field_table(kind: Any) -> str:
+    rows = ["| field | type | usually |", "|---|---|---|"]
+    for each in fields(kind):
+        usual = "" if each.default is MISSING else f"`{json.dumps(each.default)}`"
+        rows.append(f"| `{each.name}` | {_type_words(hints(kind)[each.name])} | {usual} |")
+    return "\n".join(rows) + "\n"
+
+
+def _type_words(hint: Any) -> str:
+    if get_origin(hint) is Literal:
+        return ", ".join(f"`{word}`" for word in get_args(hint))
+    if get_origin(hint) in (Union, UnionType):
+        options = get_args(hint)
+        if type(None) not in options:
+            return "an event"
+        return " or ".join(_type_words(each) for each in options)
+    words = {str: "text", float: "number", int: "whole number", bool: "true or false",
+             type(None): "null", Steady: "a reading of a steady clock"}  # fmt: skip
+    return words[hint]
+
+
 PAGES: dict[str, Callable[[], str]] = {
     "docs/sources.md": lambda: sources_text() + "\n",
     "docs/reference/cli.md": commands_page,
     "docs/reference/documents.md": described,
+    "docs/reference/lot-1.md": lot_page,
     **{f"docs/reference/{name}.md": lambda name=name: schema_page(name) for name in SCHEMAS},  # type: ignore[misc]
 }
 

@@ -104,7 +104,8 @@ opened clean; {lost} answered entries were missing.
 
 {size:.0f} MB in all. Slowest of several tries: start page {times.start_page_ms:.0f} ms, a lot with
 its fold {times.lot_ms:.0f} ms, its lines alone {times.lines_ms:.0f} ms (asked for: under
-{MOST_MS:.0f} ms). By an index in all: {"; ".join(dict.fromkeys(plans))}.
+{MOST_MS:.0f} ms). How they are found: {"; ".join(dict.fromkeys(plans))}.
+The start page (`SCAN lots`) walks the primary key from its end and stops after 101 lots.
 """
     PAGE.write_text(text, encoding="utf-8", newline="\n")
     print(text)

@@ -311,3 +311,34 @@ def test_a_flow_that_falls_is_dirt_on_its_way(shed):
     assert "clogged" not in {row for row, _ in ways.troubles(shed.standing())}
     shed.at(3, read("flow", "flow", 7.9, "jug"))
     assert "clogged" in {row for row, _ in ways.troubles(shed.standing())}
+
+
+def test_a_day_done_as_planned_runs_the_pump_wherever_the_plan_does(shed):
+    from wortline.app.lot_pipes import pump_check
+    from wortline.lot.line_up import differences
+
+    day, minute, ran = shed.opened.day, 0.0, []
+    for phase in day.phases:
+        minute += 10.0
+        shed.at(minute, ev.PhaseBegun(phase.id))
+        for step in day.of_phase(phase.id):
+            shed.at(minute + 1.0, ev.StepDone(step.id))
+            turned_on = ("pump", "P", "on") in step.turns
+            if step.id == "whirlpool/turn1":
+                # At the boil the pump would draw vapour: it is refused until the wort has cooled.
+                refused = pump_check(shed.documents, shed.lot())
+                assert next(each["code"] for each in refused["findings"]) == "D5"
+                assert not refused["may_run"]
+                shed.at(minute + 1.0, read("rest", "temperature", 97.5, "thermometer"))
+            if turned_on:
+                check = pump_check(shed.documents, shed.lot())
+                assert check["may_run"], (step.id, check["findings"])
+                ran.append(step.id)
+            if step.id == "boil/clean":
+                shed.at(minute + 1.0, ev.SurfaceSet("H4", "sanitised", "no-rinse acid"))
+        state = shed.lot().state
+        if phase.lineup and phase.id not in {"to_boil"}:
+            assert differences(state, phase.id) == [], phase.id
+    assert ran == ["mash/turn1", "to_boil/turn1", "whirlpool/turn1", "chill/turn1"]
+    assert {"chiller", "H3", "V2", "H4"} <= set(shed.lot().state.surfaces)
+    assert all(shed.lot().state.standing(step.id) == "done" for step in day.steps)

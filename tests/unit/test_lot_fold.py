@@ -141,7 +141,7 @@ def test_what_names_nothing_here_is_kept_and_said(day):
     book.at(2.0, ev.PhaseEnded("chill"))
     said = " ".join(fold(day, book.entries).doubts)
     assert "`moon/landing` is not in this plan" in said
-    assert "`nowhere`, which is not here" in said
+    assert "`nowhere`, which is not before it" in said
     assert "`chill` ended and never began" in said
 
 
@@ -176,3 +176,15 @@ def test_a_phase_typed_in_late_does_not_end_the_one_under_way(day):
     assert state.phases["boil"].ended is None
     assert state.phases["fill"].begun.min == 10.0
     assert state.phases["fill"].lasted_min is None
+
+
+def test_entries_that_name_each_other_or_themselves_end(day):
+    book = (
+        started()
+        .at(1.0, ev.Corrected("e3", ev.Noted("a")))
+        .at(2.0, ev.Corrected("e2", ev.Noted("b")))
+    )
+    book.at(3.0, ev.Undone("e4"), ev.Undone("e6")).at(4.0, ev.Noted("x"))
+    state = fold(day, book.entries)
+    assert state.notes == ["x"]
+    assert [each for each in state.doubts if "not before it" in each]

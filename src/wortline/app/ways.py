@@ -12,7 +12,7 @@ from wortline.errors import RecordRefused
 from wortline.lot.bench import Bench
 from wortline.lot.events import Measured
 from wortline.lot.fold import coming
-from wortline.lot.interruption import FIRST, Cut, told, what_became
+from wortline.lot.interruption import FIRST, Cut, stood, told, what_became
 from wortline.lot.readings import Doubt, cold_l, doubts
 from wortline.lot.replan import Base, Replanned, base_of, known_of, replan, times
 from wortline.lot.tables import furthest
@@ -30,6 +30,7 @@ WARM_DK = 2.0
 FLOW_KEPT = 0.8
 """Less than this share of the clean flow is dirt on its way (common practice, no source)."""
 SCHEMA = "ways/1"
+COOLS = frozenset({"heat", "mash", "lift", "to_boil", "whirlpool", "rest"})
 
 
 @dataclass(frozen=True)
@@ -196,6 +197,25 @@ def _known(trouble: str) -> str:
     return trouble
 
 
+def _stood_lines(standing: Standing, off_min: float, lid_on: bool) -> list[str]:
+    """Where the lot is and what became of it, in any phase but the boil."""
+    state, day = standing.opened.state, standing.opened.day
+    say_it = standing.bench.say
+    if state.phase is None or state.phase not in day.phase:
+        return ["You are between two phases. Begin the next when all is as it should be."]
+    phase = day.phase[state.phase]
+    lines = [f"You are at: {phase.words}. The heat was off for {say_it(off_min, 'time')}."]
+    temps = [measured.value for measured, _ in state.readings if measured.quantity == "temperature"]
+    start_c = temps[-1] if temps else phase.end_c
+    if phase.stage == "brew" and start_c is not None and phase.name in COOLS:
+        became = stood(standing.bench, phase.name, start_c, off_min, lid_on)
+        lines.append(f"It is now at about {say_it(became.now_c, 'temperature')}.")
+        if became.back_min is not None and became.back_to_c is not None:
+            back = say_it(became.back_to_c, "temperature")
+            lines.append(f"Back to {back} takes about {say_it(became.back_min, 'time')}.")
+    return [*lines, "Read the temperature now and enter it: the day is worked out again from it."]
+
+
 def after_interruption(
     standing: Standing,
     off_min: float,
@@ -222,9 +242,7 @@ def after_interruption(
         answer["became"] = asdict(what_became(standing.bench, cut))
         answer["ways"] = [asdict(way) for way in ways_after_cut(standing.bench, cut)]
     else:
-        where = standing.opened.day.phase[phase].words if phase else "between two phases"
-        lines.append(f"You are at: {where}. The heat was off for {off_min:.0f} min.")
-        lines.append("Read the temperature now and enter it: the day is worked out again from it.")
+        lines += _stood_lines(standing, off_min, lid_on)
     now_min = (state.last.min if state.last and state.last.min is not None else 0.0) + off_min
     answer["times"] = [
         asdict(each) for each in times(standing.opened.day, state, standing.now, now_min)

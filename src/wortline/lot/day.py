@@ -41,7 +41,11 @@ class Ask:
 
 @dataclass(frozen=True)
 class Step:
-    """One thing to do: one touch. `safety` is said before it; `needs` have to be done first."""
+    """One thing to do: one touch. `safety` is said before it; `needs` have to be done first.
+
+    `turns` are acts of the hand: what kind, which part, to what. `surface` is a part and what it
+    becomes; `marks` are the parts that have earned their clean mark once it is done.
+    """
 
     id: str
     phase: str
@@ -55,6 +59,7 @@ class Step:
     chemical: Chemical = ""
     turns: tuple[tuple[str, str, str], ...] = ()
     surface: tuple[str, str] = ("", "")
+    marks: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -149,6 +154,7 @@ def _read_step(values: Mapping[str, Any]) -> Step:
             "ask": Ask(**ask) if ask else None,
             "due": Due(**due) if due else None,
             "needs": tuple(values["needs"]),
+            "marks": tuple(values.get("marks", ())),
             "turns": tuple((act, part, to) for act, part, to in values["turns"]),
             "surface": (values["surface"][0], values["surface"][1]),
         }

@@ -112,22 +112,21 @@ def counted(entries: Sequence[Entry]) -> list[Fact]:
     The later of two corrections counts. An undo of an undo makes the entry count again.
     """
     at = moments(entries)
-    index = {entry.id: entry for entry in entries}
+    place = {entry.id: number for number, entry in enumerate(entries)}
     undone: set[str] = set()
     # From the last to the first: an undo that is itself undone has no effect.
     for entry in reversed(entries):
-        if isinstance(entry.event, Undone) and entry.id not in undone:
+        if isinstance(entry.event, Undone) and entry.id not in undone and _earlier(entry, place):
             undone.add(entry.event.entry)
     means: dict[str, Event] = {}
+    corrects: dict[str, str] = {}
     for entry in entries:
-        if isinstance(entry.event, Corrected) and entry.id not in undone:
-            target = entry.event.entry
+        if isinstance(entry.event, Corrected) and _earlier(entry, place):
             # A correction of a correction corrects what that one corrected.
-            first = index.get(target)
-            while first is not None and isinstance(first.event, Corrected):
-                target = first.event.entry
-                first = index.get(target)
-            means[target] = entry.event.event
+            target = corrects.get(entry.event.entry, entry.event.entry)
+            corrects[entry.id] = target
+            if entry.id not in undone:
+                means[target] = entry.event.event
     facts = []
     for entry in entries:
         if entry.id in undone or isinstance(entry.event, Corrected | Undone):
@@ -135,6 +134,13 @@ def counted(entries: Sequence[Entry]) -> list[Fact]:
         event = means.get(entry.id, entry.event)
         facts.append(Fact(entry, event, at[entry.id], entry.id in means))
     return facts
+
+
+def _earlier(entry: Entry, place: Mapping[str, int]) -> bool:
+    """Whether what a correction or an undo names was kept before it; nothing acts on what comes."""
+    event = entry.event
+    assert isinstance(event, Corrected | Undone)
+    return place.get(event.entry, len(place)) < place[entry.id]
 
 
 def ordered(entries: Iterable[Entry]) -> list[Entry]:
@@ -154,12 +160,14 @@ def fold(day: Day, entries: Iterable[Entry]) -> State:
     """The state after these entries."""
     in_order = ordered(entries)
     state = State(day, facts=counted(in_order))
-    known = {entry.id for entry in in_order}
+    known: set[str] = set()
     for entry in in_order:
         if isinstance(entry.event, Corrected | Undone) and entry.event.entry not in known:
             state.doubts.append(
-                f"Entry {entry.number} {entry.event.KIND} `{entry.event.entry}`, which is not here."
+                f"Entry {entry.number} {entry.event.KIND} `{entry.event.entry}`, which is not"
+                " before it."
             )
+        known.add(entry.id)
     for fact in state.facts:
         _apply(state, fact)
     _undone_steps(state, in_order)
@@ -272,6 +280,8 @@ def _done(state: State, step: str, at: At) -> None:
             state.pump_on = position == "on"
         else:
             state.handles[part] = position
+    for part in found.marks:
+        state.surfaces[part] = "sanitised"
     if found.surface[0]:
         state.surfaces[found.surface[0]] = found.surface[1]
 

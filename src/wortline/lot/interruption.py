@@ -12,7 +12,8 @@ import numpy as np
 from wortline.documents.words import BeforeHeatOff, Lid
 from wortline.lot.bench import Bench, Way
 from wortline.plan.brew import Brew, Dose
-from wortline.plan.brew_day import BrewDay
+from wortline.plan.brew_day import BrewDay, first_water_l
+from wortline.plan.cold_side import cold_side
 from wortline.plan.cooling import Array, Stretch, heat, pot, rest
 from wortline.plan.hot_side import STRETCHES, HotSide, wort_mass_kg
 from wortline.science.extract import plato_from_extract
@@ -198,6 +199,42 @@ def told(bench: Bench, cut: Cut) -> list[str]:
             " at least 15 min before you go on."
         )
     return lines
+
+
+@dataclass(frozen=True)
+class Stood:
+    """What became of mash or wort that stood without heat, and how long back to where it was."""
+
+    now_c: float
+    back_to_c: float | None
+    back_min: float | None
+
+
+def stood(bench: Bench, phase: str, start_c: float, off_min: float, lid_on: bool = False) -> Stood:
+    """Mash or wort of any phase but the boil after it stood without heat.
+
+    A mash goes back to its own temperature, wort on its way to the boil goes on there; later wort
+    only cools, as it is meant to.
+    """
+    brew, day = bench.brew, bench.day
+    curves = bench.now.base.curves
+    is_mash = phase in {"heat", "mash"}
+    if is_mash:
+        first_l = float(first_water_l(brew, day.volumes.water_l))
+        kettle = cold_side(brew, curves, first_l, day.strike_c).mash_pot
+    else:
+        early = phase in {"lift", "to_boil"}
+        wort_l = float(day.volumes.preboil_l if early else day.volumes.postboil_l)
+        plato = float(plato_from_extract(day.pot.extract_kg, wort_l))
+        heat_kj_k = heat_capacity_kj_k(wort_mass_kg(wort_l, plato), plato, brew.rig.metal_kj_k)
+        kettle = pot(brew, curves.under(Lid("on" if lid_on else "off")), wort_l, heat_kj_k)
+    steps = int(min(max(np.ceil(off_min / STEP_MIN), 1), MOST_STEPS))
+    now_c = float(rest(kettle, brew, start_c, off_min, steps).ends_c[-1])
+    if not is_mash and phase not in {"lift", "to_boil"}:
+        return Stood(now_c, None, None)
+    back_to_c = start_c if is_mash else float(day.hot.boiling_c)
+    back_min = float(heat(kettle, brew, now_c, back_to_c, HEAT_STEPS).minutes_min)
+    return Stood(now_c, back_to_c, back_min)
 
 
 def after_cut(bench: Bench, cut: Cut) -> Iterator[Way]:

@@ -11,6 +11,7 @@ from wortline.units import say
 
 Report = Mapping[str, Any]
 MOMENT_MIN = 1e-6
+SANITISE = "sanitise-loop"
 COVERED = "fill/covered"
 WORDS = {
     "fill": "Fill",
@@ -96,7 +97,7 @@ def day_of(report: Report, network: Network | None, system: str = "metric") -> D
         seen[name] = seen.get(name, 0) + 1
         phase = _phase(report, row, seen[name])
         scene = Scene(report, rows, phase, seen[name], system)
-        found = [*_turned(row, scene), *_dosed(waiting, row, scene), *STEPS[name](scene)]
+        found = [*_turned(row, scene, network), *_dosed(waiting, row, scene), *STEPS[name](scene)]
         phases.append(phase)
         steps.extend(_with_cautions(_in_time(found), row["cautions"]))
     after, away = put_away(network, system)
@@ -146,8 +147,12 @@ def _with_cautions(steps: list[Step], cautions: list[str]) -> Iterator[Step]:
             yield step
 
 
-def _turned(row: Report, scene: Scene) -> Iterator[Step]:
-    """The acts of the hand in a phase, those of one minute in one step."""
+def _turned(row: Report, scene: Scene, network: Network | None) -> Iterator[Step]:
+    """The acts of the hand in a phase, those of one minute in one step.
+
+    The act that ends the hot loop is the one by which its parts have their clean mark.
+    """
+    looped = False
     together: dict[float, list[Report]] = {}
     for turn in row.get("turns", ()):
         together.setdefault(turn["at_min"] - row["start_min"], []).append(turn)
@@ -156,7 +161,22 @@ def _turned(row: Report, scene: Scene) -> Iterator[Step]:
         text = " ".join([*first, *(turn["text"] for turn in turns)])
         acts = tuple((turn["act"], turn["part"], turn["to"]) for turn in turns)
         due = scene.after_min(after_min) if after_min > MOMENT_MIN else None
-        yield scene.step(f"turn{number}", text, due=due, turns=acts)
+        marks = _looped_parts(network) if looped else ()
+        looped = any(turn["for"] == SANITISE for turn in turns)
+        yield scene.step(f"turn{number}", text, due=due, turns=acts, marks=marks)
+
+
+def _looped_parts(network: Network | None) -> tuple[str, ...]:
+    """The parts that hot wort runs through while it sanitises the chiller."""
+    if network is None:
+        return ()
+    # Loads the graph library, for such rigs alone.
+    from wortline.pipes.routes import line_ups
+
+    vessels = {"kettle", "fermenter"}
+    loops = line_ups(network, SANITISE)
+    path = loops[0].path if loops else ()
+    return tuple(name for name in path if network.parts[name].kind not in vessels)
 
 
 def _dosed(waiting: list[Report], row: Report, scene: Scene) -> Iterator[Step]:

@@ -73,60 +73,85 @@ def all_sent(hands: Hands) -> None:
 
 def test_a_whole_day_and_all_that_can_happen_to_it(browser: Any, tmp_path: Path) -> None:
     with lot_server(tmp_path) as server:
-        context = a_phone(browser, server)
-        hands = Hands.at(context, server).open()
-        hands.tap("Alarms not on")
-        # the page is whole on this device from here on
-        hands.page.evaluate("() => navigator.serviceWorker.ready.then(() => 0)")
-        hands.tap("Skip")
-        hands.tap("Leave it out")
-        until(hands, "Hold 66.0 C")
-
-        context.set_offline(True)
-        until(hands, "60 min of mash rest are over")
-        assert "kept here and wait" in hands.page.locator(".kept").inner_text()
-        hands.page.close()
-        hands = Hands.at(context, server, server.minute).open()
-        assert "60 min of mash rest are over" in hands.words
-        hands.tap("Alarms not on")
-        until(hands, "Lift the grain out")
-
-        server.kill()
-        context.set_offline(False)
-        until(hands, "Next phase: Heat to the boil")
-        server.start()
-        all_sent(hands)
-
-        other = a_phone(browser, server)
-        second = Hands.at(other, server, server.minute).open()
-        assert "Next phase: Heat to the boil" in second.words
-        until(hands, "It boils: 31.1 L hot")
-        until(hands, "Heat off")
-        second.passes(0.1)
-        expect(second.page.locator(".side")).to_contain_text("Sanitise the fermenter")
-        second.page.locator(".side").get_by_role("button", name="Sanitise").first.click()
-        for _ in range(100):
-            second.passes(0.05)
-            hands.passes(0.05)
-            if "Sanitise the fermenter" not in hands.page.locator(".side").inner_text():
-                break
+        context, other = a_phone(browser, server), a_phone(browser, server)
+        hands = cut_off(context, server)
+        lateness_ms = hands.lateness_ms
+        hands = closed_and_opened(hands, context)
+        hands.lateness_ms += lateness_ms
+        server_killed(hands, context)
+        second_device(hands, other)
         until(hands, "The day is done.")
         all_sent(hands)
-
-        told = server.ask("/api/lots/1")
-        stands = {each["id"]: each["standing"] for each in told["steps"]}
-        left = {each for each, how in stands.items() if how not in ("done", "skipped")}
-        assert left <= {"heat/grain", "mash/hops", "chill/flow", "chill/yeast"}, left
-        rows = hands.rows()
-        assert {each["state"] for each in rows} == {"kept"}
-        ids = [each["id"] for each in told["events"]]
-        assert len(ids) == len(set(ids))
-        assert {each["id"] for each in rows} == set(ids)
-        assert len({each["device"] for each in told["events"]}) == 3
-        assert told["problems"] == []
-        assert len(hands.lateness_ms) >= 5
-        assert max(hands.lateness_ms) < LATE_MS
+        all_is_there(hands, server.ask("/api/lots/1"))
         text = next(tmp_path.rglob("lot-0001*.txt"))
         assert "End of the record" in text.read_text(encoding="utf-8")
         context.close()
         other.close()
+
+
+def cut_off(context: Any, server: LotServer) -> Hands:
+    """From the first touch to a mash with no network."""
+    hands = Hands.at(context, server).open()
+    hands.tap("Alarms not on")
+    # the page is whole on this device from here on
+    hands.page.evaluate("() => navigator.serviceWorker.ready.then(() => 0)")
+    hands.skip_phase()
+    until(hands, "Hold 66.0 C")
+    context.set_offline(True)
+    until(hands, "60 min of mash rest are over")
+    assert "kept here and wait" in hands.page.locator(".kept").inner_text()
+    return hands
+
+
+def closed_and_opened(before: Hands, context: Any) -> Hands:
+    """The tab is closed and opened again, still with no network."""
+    assert before.server
+    before.page.close()
+    hands = Hands.at(context, before.server, before.server.minute).open()
+    assert "60 min of mash rest are over" in hands.words
+    hands.tap("Alarms not on")
+    until(hands, "Lift the grain out")
+    return hands
+
+
+def server_killed(hands: Hands, context: Any) -> None:
+    """The network is back, the server is not; then it is."""
+    assert hands.server
+    hands.server.kill()
+    context.set_offline(False)
+    until(hands, "Next phase: Heat to the boil")
+    hands.server.start()
+    all_sent(hands)
+
+
+def second_device(hands: Hands, context: Any) -> None:
+    """Another device joins, sees where the day is, and does something meanwhile."""
+    assert hands.server
+    second = Hands.at(context, hands.server, hands.server.minute).open()
+    assert "Next phase: Heat to the boil" in second.words
+    until(hands, "Heat off")
+    second.passes(0.1)
+    expect(second.page.locator(".side")).to_contain_text("Sanitise the fermenter")
+    second.page.locator(".side").get_by_role("button", name="Sanitise").first.click()
+    for _ in range(100):
+        second.passes(0.05)
+        hands.passes(0.05)
+        if "Sanitise the fermenter" not in hands.page.locator(".side").inner_text():
+            return
+    raise AssertionError("what the second device did never came to the first")
+
+
+def all_is_there(hands: Hands, told: Any) -> None:
+    """Every entry of this device stands in the record once, and the day is whole."""
+    stands = {each["id"]: each["standing"] for each in told["steps"]}
+    left = {each for each, how in stands.items() if how not in ("done", "skipped")}
+    assert left <= {"heat/grain", "mash/hops", "chill/flow", "chill/yeast"}, left
+    rows = hands.rows()
+    assert {each["state"] for each in rows} == {"kept"}
+    ids = [each["id"] for each in told["events"]]
+    assert len(ids) == len(set(ids))
+    assert {each["id"] for each in rows} == set(ids)
+    assert len({each["device"] for each in told["events"]}) == 3
+    assert told["problems"] == []
+    assert len(hands.lateness_ms) >= 5
+    assert max(hands.lateness_ms) < LATE_MS

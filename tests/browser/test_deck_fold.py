@@ -67,7 +67,8 @@ def happened(dice: random.Random, opened: OpenLot) -> list[Any]:
         device = dice.choice("aab" + "c" * (number > MANY // 2))
         sequences[device] += 1
         session = "late" if number > MANY // 2 and dice.random() < 0.5 else "early"
-        earlier = [each["id"] for each in made] or ["none"]
+        # one that came before, one that comes after, or one that is not there
+        meant = f"e{number + dice.randint(-6, 3)}"
         event = dice.choice(
             (
                 {"kind": "phase begun", "phase": phases[min(number // 5, len(phases) - 1)]},
@@ -83,8 +84,8 @@ def happened(dice: random.Random, opened: OpenLot) -> list[Any]:
                 {"kind": "surface", "part": "H4", "now": "sanitised"},
                 {"kind": "clock adjusted", "by_min": 7.5, "because": "device slept"},
                 {"kind": "clock adjusted", "by_min": -60.0, "because": "clock set"},
-                {"kind": "undone", "entry": dice.choice(earlier)},
-                {"kind": "corrected", "entry": dice.choice(earlier),
+                {"kind": "undone", "entry": meant},
+                {"kind": "corrected", "entry": meant,
                  "event": {"kind": "measured", "of": "mash", "quantity": "temperature",
                            "value": 67.0}},
             )
@@ -119,6 +120,7 @@ def test_the_device_folds_as_the_server_does(
     from wortline.app.deck import deck_values
 
     deck = deck_values(begun.lots, begun.documents, 1)
+    seen: set[str] = set()
     for seed in SEEDS:
         entries = happened(random.Random(seed), opened)
         read = [read_entry(each) for each in entries]
@@ -126,6 +128,8 @@ def test_the_device_folds_as_the_server_does(
         here = json.loads(json.dumps(by_python(fold(opened.day, read), read)))
         for key, found in here.items():
             assert rounded(there[key]) == rounded(found), (seed, key)
+        seen |= {key for key, found in here.items() if found}
+    assert seen == set(here)
 
 
 def rounded(value: Any) -> Any:

@@ -27,22 +27,24 @@ export function ordered(entries) {
  */
 export function counted(entries) {
   const at = moments(entries);
-  const index = new Map(entries.map((entry) => [entry.id, entry]));
+  const place = new Map(entries.map((entry, number) => [entry.id, number]));
+  // Nothing acts on what comes after it.
+  const isAfter = (/** @type {Entry} */ entry) =>
+    (place.get(entry.event["entry"]) ?? entries.length) < (place.get(entry.id) ?? 0);
   const undone = new Set();
   for (const entry of [...entries].reverse()) {
-    if (entry.event.kind === "undone" && !undone.has(entry.id)) undone.add(entry.event["entry"]);
+    if (entry.event.kind === "undone" && !undone.has(entry.id) && isAfter(entry)) undone.add(entry.event["entry"]);
   }
   /** @type {Map<string, LotEvent>} */
   const means = new Map();
+  /** @type {Map<string, string>} */
+  const corrects = new Map();
   for (const entry of entries) {
-    if (entry.event.kind !== "corrected" || undone.has(entry.id)) continue;
-    let target = entry.event["entry"];
-    let first = index.get(target);
-    while (first && first.event.kind === "corrected") {
-      target = first.event["entry"];
-      first = index.get(target);
-    }
-    means.set(target, entry.event["event"]);
+    if (entry.event.kind !== "corrected" || !isAfter(entry)) continue;
+    // A correction of a correction corrects what that one corrected.
+    const target = corrects.get(entry.event["entry"]) ?? entry.event["entry"];
+    corrects.set(entry.id, target);
+    if (!undone.has(entry.id)) means.set(target, entry.event["event"]);
   }
   return entries
     .filter((entry) => !undone.has(entry.id) && !["corrected", "undone"].includes(entry.event.kind))
@@ -152,6 +154,7 @@ function done(state, steps, id, at) {
     if (act === "pump") state.pumpOn = position === "on";
     else state.handles[part] = position;
   }
+  for (const part of step.marks ?? []) state.surfaces[part] = "sanitised";
   if (step.surface[0]) state.surfaces[step.surface[0]] = step.surface[1];
 }
 

@@ -15,6 +15,7 @@
  * @property {string[]} needs
  * @property {[string, string, string][]} turns
  * @property {[string, string]} surface
+ * @property {string[]} [marks]
  */
 /** @typedef {{id: string, name: string, words: string, stage: string, planned_min: number | null, start_c: number | null, end_c: number | null}} Phase */
 /** @typedef {{handles: Record<string, string>, hose_ends: Record<string, string>, pump: string, water: string, picture: string}} LineUp */

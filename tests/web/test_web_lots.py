@@ -2,6 +2,7 @@
 
 import copy
 import re
+import threading
 from typing import Any
 
 import pytest
@@ -10,6 +11,7 @@ from served import Clock, Visitor
 
 from wortline.store.memory import MemoryDocuments
 from wortline.web.door import Door
+from wortline.web.listening import ringing
 from wortline.web.services import Services, services
 
 
@@ -156,3 +158,19 @@ def test_ways_out_and_the_pump_are_asked_of_the_server(brewer: Visitor) -> None:
     assert told["lines"][0].startswith("First: switch element and pump off")
     assert brewer.see("/api/lots/1/pump").json()["schema"] == "pump-check/1"
     assert brewer.see("/api/lots/1/replanned").json()["before"]["fermenter_l"] > 20.0
+
+
+def test_the_computer_rings_beside_the_devices(begun: Services) -> None:
+    given = services(begun.documents, Clock(), lots=copy.deepcopy(begun.lots))
+    brewer = Visitor(given)
+    post(brewer, {**scripted_entry("a", 1), "event": {"kind": "phase begun", "phase": "boil"}})
+    rung, lines = threading.Event(), []
+
+    def tell(line: str) -> None:
+        lines.append(line)
+        rung.set()
+
+    with ringing(given, tell):
+        assert rung.wait(20)
+    assert lines[0].startswith("\a")
+    assert "Lot 1: d1: 25 g Magnum" in lines[0]

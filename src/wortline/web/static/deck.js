@@ -20,6 +20,7 @@ const ASK_MS = 2_500;
 const ALIVE_MS = 5_000;
 const AWAY_MIN = 15;
 const STALE_MS = 2_000;
+const LONG_WAIT_MIN = 0.1;
 const HOT = ["heat", "mash", "lift", "to_boil", "boil", "whirlpool", "rest"];
 
 const root = /** @type {HTMLElement} */ (document.getElementById("deck"));
@@ -81,7 +82,7 @@ class Running {
     this.deck = deck;
     this.store = store;
     this.clock = new Clock();
-    this.sync = new Sync(store, deck.lot, () => this.changed());
+    this.sync = new Sync(store, deck.lot, () => this.changed(), this.clock);
     this.wake = new Wake(() => this.paint());
     this.alarms = new Alarms(heard);
     /** @type {import("./deck_types.js").Entry[]} */
@@ -123,7 +124,7 @@ class Running {
     await first();
     on.returned(alive);
     window.setInterval(() => on.tick(), TICK_MS);
-    window.setInterval(() => void on.sync.turn(), ASK_MS);
+    window.setInterval(() => void on.sync.turn().then(() => on.tie()), ASK_MS);
     return on;
   }
 
@@ -192,6 +193,17 @@ class Running {
     };
     const foot = [el("div", { class: "row" }, touch("No, back", this.home, "first"), touch(yes, go))];
     this.show({ key: `sure ${title}`, build: () => ({ main: [el("h1", {}, title), el("p", {}, text)], foot }) });
+  }
+
+  /**
+   * What waited long before it was sent ties this device's clock to the computer's badly: then one
+   * entry is written that goes at once.
+   */
+  tie() {
+    if (this.sync.server !== "there" || this.sync.waiting.length) return;
+    if (!Number.isFinite(this.sync.leastWait) || this.sync.leastWait < LONG_WAIT_MIN) return;
+    this.sync.leastWait = 0;
+    void this.write([{ kind: "clock adjusted", by_min: 0, because: "device slept" }]);
   }
 
   /** Asks what happened while nobody saw the deck. @param {{wall_ms: number} | undefined} alive */

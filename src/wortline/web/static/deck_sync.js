@@ -31,8 +31,12 @@ export class Sync {
    * @param {Store} store
    * @param {{number: number, id: string}} lot
    * @param {() => void} changed
+   * @param {{session: string, steadyMin: number}} clock
    */
-  constructor(store, lot, changed) {
+  constructor(store, lot, changed, clock) {
+    this.clock = clock;
+    /** The shortest time that an entry of this running waited until it was sent [min]. */
+    this.leastWait = Infinity;
     this.store = store;
     this.lot = lot;
     this.changed = changed;
@@ -112,6 +116,10 @@ export class Sync {
       this.again = true;
       return;
     }
+    const waits = sent
+      .filter((row) => row.entry.steady.session === this.clock.session)
+      .map((row) => this.clock.steadyMin - row.entry.steady.min);
+    this.leastWait = Math.min(this.leastWait, ...waits);
     await this.learn(sent, told.answers, told.entries);
   }
 

@@ -114,7 +114,9 @@ function handles(run) {
 function factWords(run, { event }) {
   const step = run.deck.steps.find((each) => each.id === event["step"]);
   const phase = run.deck.phases.find((each) => each.id === event["phase"]);
-  return `${event.kind}: ${step?.text ?? phase?.words ?? said(event)}`;
+  /** @type {Record<string, string>} */
+  const verbs = { "step done": "Done", "phase begun": "Begun", "phase ended": "Ended", "not yet": "Not yet", skipped: "Skipped" };
+  return `${verbs[event.kind] ?? event.kind}: ${step?.text ?? phase?.words ?? said(event)}`.replace(/\.$/, "");
 }
 
 /** @param {Run} run */

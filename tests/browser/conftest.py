@@ -4,16 +4,19 @@ Every page that a test opens is watched: a request to another host, an error in 
 script fails the test.
 """
 
+import copy
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Any
 from urllib.parse import urlsplit
 
 import pytest
-from served import Running, Served
+from decks import Hands, begin_lot
+from served import Clock, Running, Served
 from services import Chromium
 
-from wortline.web.services import Services, memory_services
+from wortline.store.memory import MemoryDocuments
+from wortline.web.services import Services, memory_services, services
 
 
 @pytest.fixture
@@ -126,3 +129,38 @@ def no_barriers() -> Callable[[Any], None]:
         assert serious == []
 
     return check
+
+
+@pytest.fixture(scope="session")
+def begun() -> Services:
+    """Services in memory in which a lot has begun; planned once for all tests."""
+    clock = Clock()
+    given = services(MemoryDocuments(clock), clock)
+    begin_lot(given.lots, given.documents, given.watch)
+    return given
+
+
+@pytest.fixture
+def deck(serve: Callable[..., Running], begun: Services) -> Running:
+    """A server on which a lot has begun, with a record of its own."""
+    clock = Clock()
+    return serve(services(begun.documents, clock, lots=copy.deepcopy(begun.lots)))
+
+
+@pytest.fixture
+def phone(deck: Running, browser: Any, eyes: Eyes) -> Iterator[Any]:
+    """A phone that is near the server."""
+    context = browser.new_context(base_url=deck.url, viewport={"width": 360, "height": 640})
+    context.set_default_timeout(10_000)
+    yield context
+    context.close()
+    assert eyes.left_host() == []
+    assert eyes.troubles == []
+
+
+@pytest.fixture
+def hands(phone: Any, eyes: Eyes) -> Hands:
+    """Somebody at a deck."""
+    hands = Hands.at(phone)
+    eyes.watch(hands.page)
+    return hands.open()

@@ -370,3 +370,16 @@ def test_png_shows_words_and_is_stable() -> None:
 def test_png_refuses_impossible_widths(width: int) -> None:
     with pytest.raises(ValueError, match="pixels wide"):
         png("<svg/>", width)
+
+
+def test_facts_stand_in_a_band_of_their_own_and_stretch_the_axis() -> None:
+    plan = invented_day()
+    facts = [
+        {"phase": "fill", "start_min": 0.0, "end_min": 9.0},
+        {"phase": "boil", "start_min": 160.0, "end_min": 400.0},
+    ]
+    picture = strip({**plan, "facts": facts})
+    assert picture.count('class="fact"') == 2
+    assert "as it was" in picture
+    assert "boil, 2:40 to 6:40" in picture
+    assert 'class="fact"' not in strip(plan)

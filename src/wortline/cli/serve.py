@@ -52,7 +52,7 @@ def _serve(data: str | None, port: int, lan: bool, plain: bool, forget: bool) ->
     from wortline.web.listening import EVERYWHERE, LOOPBACK, bound, run
     from wortline.web.secrets_file import forget_secret, kept_secret
     from wortline.web.services import services
-    from wortline.wiring import open_store, own_folder
+    from wortline.wiring import open_store, own_folder, watch
 
     folder = own_folder() / "web"
     if forget:
@@ -67,13 +67,21 @@ def _serve(data: str | None, port: int, lan: bool, plain: bool, forget: bool) ->
             lay_out_examples(store.documents)
             code = new_code() if lan else None
             door, keys = _door(folder, code, plain)
-            given = services(store.documents, door=door, secret=kept_secret(folder))
+            given = services(
+                store.documents,
+                door=door,
+                secret=kept_secret(folder),
+                lots=store.lots,
+                watch=watch(),
+                shelf=store.shelf,
+            )
             run(
                 given,
                 made,
                 keys,
                 lambda: _welcome(door, port, store.place),
                 (lambda: _door(folder, code, plain)) if lan else None,
+                click.echo,
             )
         except KeyboardInterrupt:
             click.echo("Stopped.")

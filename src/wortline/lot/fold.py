@@ -325,14 +325,18 @@ def due_at_min(due: Due, state: State) -> float | None:
 
 
 def coming(state: State) -> list[tuple[float, Alarm]]:
-    """Alarms of steps that are not done, by their minute of the lot, the next first."""
+    """Alarms of steps that are not done, by their minute of the lot, the next first.
+
+    A step without a moment of its own has one once it was put off: when to ask again.
+    """
     over: set[Standing] = {"done", "skipped"}
-    found = [
-        (state.again.get(alarm.id, due_min), alarm)
-        for alarm in state.day.alarms
-        if state.standing(alarm.id) not in over
-        and (due_min := due_at_min(alarm.due, state)) is not None
-    ]
+    found: list[tuple[float, Alarm]] = []
+    for step in state.day.steps:
+        planned_min = due_at_min(step.due, state) if step.due else None
+        due_min = state.again.get(step.id, planned_min)
+        if due_min is not None and state.standing(step.id) not in over:
+            due = step.due or Due(step.phase, "begun", 0.0)
+            found.append((due_min, Alarm(step.id, step.text, due)))
     return sorted(found, key=lambda each: (each[0], each[1].id))
 
 

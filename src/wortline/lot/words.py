@@ -92,6 +92,8 @@ def _rarer(event: Event, day: Day, say: Say) -> str:
             return _because(f"Corrects {entry}: {event_words(inner, day, say)}", why)
         case Undone(entry, why):
             return _because(f"Undoes {entry}", why)
+        case ClockAdjusted(0.0, _):
+            return "Clock: compared with the computer's"
         case ClockAdjusted(by_min, because):
             return f"Clock: {because}, {by_min:.1f} min"
         case Overridden(check, why):

@@ -62,6 +62,22 @@ def phase_band(frame: Frame, day: Day, top: float) -> float:
     return foot
 
 
+def fact_band(frame: Frame, day: Day, top: float) -> float:
+    """Draw what the phases were under what was planned; return its foot, `top` without facts."""
+    if not day.facts:
+        return top
+    size = frame.small
+    band, foot = top + size + 4, top + size + 4 + (14.0 if frame.narrow else 17.0)
+    frame.say(frame.left, band - 3, "as it was", size, fill=GREY, kind="fact-label")
+    for place, phase in enumerate(day.facts):
+        _phase(frame, phase, place, band, foot, "fact")
+        x1, x2 = frame.scale.x(phase.start_min), frame.scale.x(phase.end_min)
+        name = spoken(phase.name)
+        if text_width(name, size) + 6 <= x2 - x1:
+            frame.say(x1 + 3, foot - 4, name, size, kind="fact-name")
+    return foot
+
+
 def cautions_marked(day: Day) -> bool:
     """Whether each caution has its mark; marks on most steps would say nothing."""
     return 2 * sum(phase.cautions > 0 for phase in day.phases) <= len(day.phases)
@@ -87,14 +103,16 @@ def _phase_flags(
     return []
 
 
-def _phase(frame: Frame, phase: Phase, place: int, top: float, foot: float) -> None:
+def _phase(
+    frame: Frame, phase: Phase, place: int, top: float, foot: float, kind: str = "phase"
+) -> None:
     x1, x2 = frame.scale.x(phase.start_min), frame.scale.x(phase.end_min)
     fill = WARM if phase.name in AFTER_HEAT else (BAND if place % 2 else GROUND)
     words = f"{spoken(phase.name)}, {clock(phase.start_min)} to {clock(phase.end_min)}"
     frame.add(
         element(
             "rect", hint(words), x=x1, y=top, width=max(x2 - x1, 0.5), height=foot - top,
-            fill=fill, stroke=INK, stroke_width=0.8, class_="phase",
+            fill=fill, stroke=INK, stroke_width=0.8, class_=kind,
         )
     )
 

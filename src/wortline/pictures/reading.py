@@ -68,11 +68,13 @@ class Day:
     batch_l: float | None
     ibu: tuple[float | None, float | None, float | None]
     method: str
+    facts: tuple[Phase, ...] = ()
+    """What the phases were, where a lot has run; one under way ends where the picture does."""
 
     @property
     def span_min(self) -> tuple[float, float]:
         """First and last minute of the day [min]."""
-        times = [t for p in self.phases for t in (p.start_min, p.end_min)]
+        times = [t for p in (*self.phases, *self.facts) for t in (p.start_min, p.end_min)]
         times += list(self.lines.time_min) if not times else []
         return (min(times), max(times)) if times else (0.0, 1.0)
 
@@ -97,7 +99,8 @@ def day_of(plan: Mapping[str, Any]) -> Day:
         rig=_words(plan.get("rig")),
         fits=plan.get("fits") is not False,
         cant=tuple(_words(one.get("text")) for one in _mappings(plan.get("cant"))),
-        phases=tuple(_phases(plan)),
+        phases=tuple(_phases(plan, "timeline")),
+        facts=tuple(_phases(plan, "facts")),
         doses=tuple(_doses(plan, bitterness, len(lines.time_min))),
         lines=lines,
         original_sg=_real(gravity.get("original_sg")),
@@ -142,9 +145,9 @@ def _batch(plan: Mapping[str, Any]) -> float | None:
     return None
 
 
-def _phases(plan: Mapping[str, Any]) -> list[Phase]:
+def _phases(plan: Mapping[str, Any], key: str) -> list[Phase]:
     phases = []
-    for row in _mappings(plan.get("timeline")):
+    for row in _mappings(plan.get(key)):
         start, end = _real(row.get("start_min")), _real(row.get("end_min"))
         if start is not None and end is not None and end >= start:
             phases.append(

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any, Literal
 
-from wortline.pictures.bands import dose_flags, phase_band
+from wortline.pictures.bands import dose_flags, fact_band, phase_band
 from wortline.pictures.bitter import bitter_panel, dose_list
 from wortline.pictures.frame import Frame
 from wortline.pictures.heat import temperature_panel
@@ -37,7 +38,8 @@ def strip(
     Parameters
     ----------
     plan : Mapping
-        The keys of `plan/1`; a part that is absent is left out of the picture.
+        The keys of `plan/1`; a part that is absent is left out of the picture. `facts`, with the
+        fields of the timeline, are what the phases were: a second band.
     width_px : int
         Width of the picture in pixels; below 700 it is laid out for a phone.
     system : str
@@ -120,7 +122,7 @@ def _headline(frame: Frame, day: Day) -> list[tuple[str, str]]:
     if day.water_l is not None:
         rows.append((frame.volume(day.water_l), "cold, water"))
     if day.phases:
-        start, end = day.span_min
+        start, end = replace(day, facts=()).span_min
         rows.append((clock(end - start), "h:min, start to end"))
     return rows
 
@@ -164,7 +166,7 @@ def _refusal(frame: Frame, day: Day, y: float) -> float:
 
 
 def _panels(frame: Frame, day: Day, y: float) -> float:
-    top = phase_band(frame, day, y) if day.phases else y
+    top = fact_band(frame, day, phase_band(frame, day, y)) if day.phases else y
     heat_top, placed = dose_flags(frame, day, top + 4)
     foot = temperature_panel(frame, day, placed, heat_top, 150.0 if frame.narrow else 210.0)
     if not frame.narrow:

@@ -3,8 +3,8 @@
 import socket
 import ssl
 import threading
-from collections.abc import Callable
-from contextlib import suppress
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
@@ -14,6 +14,7 @@ from wortline.web.door import Door
 from wortline.web.services import Services
 
 LOOPBACK, EVERYWHERE = "127.0.0.1", ""
+RING_EVERY_S = 1.0
 LOOK_EVERY_S = 60.0
 
 
@@ -36,13 +37,16 @@ def bound(host: str, port: int) -> socket.socket:
     both = host == EVERYWHERE and socket.has_dualstack_ipv6()
     family = socket.AF_INET6 if both else socket.AF_INET
     try:
-        return socket.create_server((host, port), family=family, backlog=128, dualstack_ipv6=both)
+        made = socket.create_server((host, port), family=family, backlog=128, dualstack_ipv6=both)
     except OSError as error:
         reason = (error.strerror or "the system does not say why").lower()
         raise StoreTrouble(
             f"port {port} cannot be used: {reason}. Is Wortline running already? Else choose"
             " another with --port."
         ) from None
+    # A short answer must not wait for the acknowledgement of its own head: that takes 40 ms.
+    made.setsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY, 1)
+    return made
 
 
 Renewed = Callable[[], tuple[Door, Keys | None]]
@@ -55,8 +59,12 @@ def run(
     keys: Keys | None,
     ready: Callable[[], None],
     renewed: Renewed | None = None,
+    tell: Callable[[str], None] | None = None,
 ) -> None:
-    """Serve until the person stops it; with `renewed`, keep up with new addresses."""
+    """Serve until the person stops it.
+
+    With `renewed`, keep up with new addresses; `tell` is given each alarm of a lot as a line.
+    """
     import uvicorn
 
     from wortline.web.server import application
@@ -84,7 +92,8 @@ def run(
     ready()
     threading.Thread(target=watch, daemon=True, name="addresses").start()
     try:
-        uvicorn.Server(config).run([made])
+        with ringing(services, tell):
+            uvicorn.Server(config).run([made])
     finally:
         over.set()
 
@@ -96,6 +105,32 @@ def keep_up(state: Any, context: ssl.SSLContext | None, door: Door, keys: Keys |
     if context and keys:
         context.load_cert_chain(keys.certificate, keys.key)
     state.services = replace(state.services, door=door)
+
+
+@contextmanager
+def ringing(services: Services, tell: Callable[[str], None] | None) -> Iterator[None]:
+    """Tell the alarms of the lots under way, bell first, beside the devices that do it too."""
+    stop = threading.Event()
+
+    def ring() -> None:
+        from wortline.app.ringing import Ringing
+
+        bell = Ringing(services.lots, services.watch)
+        while not stop.wait(RING_EVERY_S):
+            try:
+                lines = bell.due()
+            except WortlineError:
+                # a store that is away for a moment; the devices ring by themselves
+                continue
+            for line in lines:
+                assert tell is not None
+                tell(f"\a{line}")
+
+    thread = threading.Thread(target=ring, daemon=True, name="alarms")
+    if tell is not None:
+        thread.start()
+    yield
+    stop.set()
 
 
 class Warming:

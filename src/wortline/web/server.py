@@ -10,6 +10,7 @@ from starlette.middleware.gzip import GZipMiddleware
 from wortline.web import statics
 from wortline.web.api import documents as api_documents
 from wortline.web.api import hot_minutes as api_hot_minutes
+from wortline.web.api import lots as api_lots
 from wortline.web.api import moves as api_moves
 from wortline.web.api import pipes as api_pipes
 from wortline.web.api import plans as api_plans
@@ -18,9 +19,11 @@ from wortline.web.pages import (
     certificate,
     chill,
     choices,
+    deck,
     documents,
     history,
     join,
+    lots,
     pipes,
     pipes_edit,
     plan,
@@ -43,6 +46,8 @@ PAGES = (
     pipes_edit,
     rest,
     chill,
+    lots,
+    deck,
     history,
     choices,
     join,
@@ -53,6 +58,7 @@ PAGES = (
     api_moves,
     api_pipes,
     api_hot_minutes,
+    api_lots,
 )
 """Every module of pages or API; each has a `router`, and a `NAV` if it is on the top line."""
 

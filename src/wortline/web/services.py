@@ -9,7 +9,10 @@ from typing import Annotated
 from fastapi import Depends, Path, Request
 
 from wortline.app.ports import DocumentStore
+from wortline.app.ports_lots import LotStore, Shelf, Watch
 from wortline.store.memory import MemoryDocuments
+from wortline.store.memory_lots import MemoryLots
+from wortline.store.watch import SystemWatch
 from wortline.web.door import Door, Tries
 
 
@@ -27,6 +30,9 @@ class Services:
     door: Door
     secret: bytes = field(repr=False)
     tries: Tries
+    lots: LotStore
+    watch: Watch
+    shelf: Shelf | None = None
 
 
 def services(
@@ -34,10 +40,23 @@ def services(
     clock: Callable[[], datetime] = now,
     door: Door | None = None,
     secret: bytes = b"",
+    lots: LotStore | None = None,
+    watch: Watch | None = None,
+    shelf: Shelf | None = None,
 ) -> Services:
-    """Return services over a store; without a secret, sessions end with the server."""
+    """Return services over a store.
+
+    Without a secret, sessions end with the server; without a store of lots, lots do.
+    """
     return Services(
-        documents, clock, door or Door(), secret or secrets.token_bytes(32), Tries(clock)
+        documents,
+        clock,
+        door or Door(),
+        secret or secrets.token_bytes(32),
+        Tries(clock),
+        lots or MemoryLots(clock),
+        watch or SystemWatch(),
+        shelf,
     )
 
 

@@ -1,0 +1,231 @@
+// The state of a lot: a fold over its entries, as wortline.lot.fold has it.
+
+import { moments } from "./deck_moments.js";
+
+/** @import { Alarm, At, Deck, Due, Entry, Fact, LotEvent, State, Step } from "./deck_types.js" */
+
+/** Entries by their number, those not kept yet behind; once each. @param {Entry[]} entries */
+export function ordered(entries) {
+  /** @type {Map<string, Entry>} */
+  const once = new Map();
+  for (const entry of entries) {
+    const held = once.get(entry.id);
+    if (!held || (!held.number && entry.number)) once.set(entry.id, entry);
+  }
+  return [...once.values()].sort((a, b) => {
+    const [left, right] = [a.number ?? 0, b.number ?? 0];
+    if (!left !== !right) return left ? -1 : 1;
+    if (left !== right) return left - right;
+    return a.device === b.device ? a.sequence - b.sequence : a.device < b.device ? -1 : 1;
+  });
+}
+
+/**
+ * The entries that count, each as what it means after corrections and undos.
+ * @param {Entry[]} entries
+ * @returns {Fact[]}
+ */
+export function counted(entries) {
+  const at = moments(entries);
+  const place = new Map(entries.map((entry, number) => [entry.id, number]));
+  // Nothing acts on what comes after it.
+  const isAfter = (/** @type {Entry} */ entry) =>
+    (place.get(entry.event["entry"]) ?? entries.length) < (place.get(entry.id) ?? 0);
+  const undone = new Set();
+  for (const entry of [...entries].reverse()) {
+    if (entry.event.kind === "undone" && !undone.has(entry.id) && isAfter(entry)) undone.add(entry.event["entry"]);
+  }
+  /** @type {Map<string, LotEvent>} */
+  const means = new Map();
+  /** @type {Map<string, string>} */
+  const corrects = new Map();
+  for (const entry of entries) {
+    if (entry.event.kind !== "corrected" || !isAfter(entry)) continue;
+    // A correction of a correction corrects what that one corrected.
+    const target = corrects.get(entry.event["entry"]) ?? entry.event["entry"];
+    corrects.set(entry.id, target);
+    if (!undone.has(entry.id)) means.set(target, entry.event["event"]);
+  }
+  return entries
+    .filter((entry) => !undone.has(entry.id) && !["corrected", "undone"].includes(entry.event.kind))
+    .map((entry) => ({
+      entry,
+      event: means.get(entry.id) ?? entry.event,
+      at: at.get(entry.id) ?? { min: null, trust: "none" },
+      corrected: means.has(entry.id),
+    }));
+}
+
+/**
+ * The state after these entries.
+ * @param {Deck} deck
+ * @param {Entry[]} entries
+ * @returns {State}
+ */
+export function fold(deck, entries) {
+  const inOrder = ordered(entries);
+  /** @type {State} */
+  const state = {
+    facts: counted(inOrder), phases: new Map(), steps: new Map(), doneAt: new Map(), again: new Map(),
+    doses: new Map(), readings: [], handles: {}, pumpOn: false, surfaces: {}, phase: null, last: null,
+  };
+  const steps = new Map(deck.steps.map((step) => [step.id, step]));
+  for (const fact of state.facts) apply(state, steps, fact);
+  const counts = new Set(state.facts.map((fact) => fact.entry.id));
+  for (const entry of inOrder) {
+    const { kind } = entry.event;
+    if (["step done", "skipped"].includes(kind) && !counts.has(entry.id)) {
+      if (!state.steps.has(entry.event["step"])) state.steps.set(entry.event["step"], "undone");
+    }
+  }
+  settle(state, deck);
+  return state;
+}
+
+/** @param {State} state @param {Map<string, Step>} steps @param {Fact} fact */
+function apply(state, steps, { event, at }) {
+  if (at.min !== null) state.last = at;
+  switch (event.kind) {
+    case "phase begun":
+      begin(state, event["phase"], at);
+      break;
+    case "phase ended":
+      end(state, event["phase"], at);
+      break;
+    case "step done":
+      done(state, steps, event["step"], at);
+      break;
+    case "not yet":
+      state.steps.set(event["step"], "waiting");
+      if (event["again_min"] != null && at.min !== null) {
+        state.again.set(event["step"], at.min + event["again_min"]);
+      }
+      break;
+    case "skipped":
+      state.steps.set(event["step"], "skipped");
+      break;
+    case "dose in":
+      if (!state.doses.has(event["dose"])) state.doses.set(event["dose"], at);
+      break;
+    case "measured":
+      state.readings.push({ event, at });
+      break;
+    case "handle turned":
+      state.handles[event["part"]] = event["position"];
+      break;
+    case "pump":
+      state.pumpOn = event["on"];
+      break;
+    case "surface":
+      state.surfaces[event["part"]] = event["now"];
+  }
+}
+
+/** @param {State} state @param {string} phase @param {At} at */
+function begin(state, phase, at) {
+  if (state.phases.has(phase)) return;
+  const now = state.phase === null ? undefined : state.phases.get(state.phase);
+  if (now && at.min !== null && now.begun.min !== null && at.min < now.begun.min) {
+    state.phases.set(phase, { begun: at, ended: null });
+    return;
+  }
+  if (state.phase !== null) end(state, state.phase, at);
+  state.phases.set(phase, { begun: at, ended: null });
+  state.phase = phase;
+}
+
+/** @param {State} state @param {string} phase @param {At} at */
+function end(state, phase, at) {
+  const span = state.phases.get(phase);
+  if (!span) return;
+  if (span.ended === null) state.phases.set(phase, { begun: span.begun, ended: at });
+  if (state.phase === phase) state.phase = null;
+}
+
+/** @param {State} state @param {Map<string, Step>} steps @param {string} id @param {At} at */
+function done(state, steps, id, at) {
+  if (state.steps.get(id) === "done") return;
+  state.steps.set(id, "done");
+  state.doneAt.set(id, at);
+  const step = steps.get(id);
+  if (!step) return;
+  if (step.dose && !state.doses.has(step.dose)) state.doses.set(step.dose, at);
+  for (const [act, part, position] of step.turns) {
+    if (act === "pump") state.pumpOn = position === "on";
+    else state.handles[part] = position;
+  }
+  for (const part of step.marks ?? []) state.surfaces[part] = "sanitised";
+  if (step.surface[0]) state.surfaces[step.surface[0]] = step.surface[1];
+}
+
+/** @param {State} state @param {Deck} deck */
+function settle(state, deck) {
+  const now = state.last?.min ?? null;
+  for (const step of deck.steps) {
+    if (state.steps.has(step.id)) continue;
+    const span = state.phases.get(step.phase);
+    const unmet = step.needs.some((need) => state.steps.get(need) !== "done");
+    let standing = span ? "ready" : "planned";
+    if (!span && !step.meanwhile) standing = "planned";
+    else if (unmet) standing = "waiting";
+    else if (step.due && !span?.ended) {
+      const due = dueAt(step.due, state);
+      standing = due !== null && now !== null && due > now ? "waiting" : "ready";
+    }
+    state.steps.set(step.id, standing);
+  }
+}
+
+/** When a moment comes, in minutes of the lot. @param {Due} due @param {State} state */
+export function dueAt(due, state) {
+  const span = state.phases.get(due.after);
+  const edge = due.edge === "begun" ? span?.begun : span?.ended;
+  return edge?.min == null ? null : edge.min + due.plus_min;
+}
+
+/** @param {State} state @param {string} step */
+export const isOver = (state, step) => ["done", "skipped"].includes(state.steps.get(step) ?? "planned");
+
+/**
+ * Alarms of steps that are not done, the next first; a step put off has one when it is asked again.
+ * @param {Deck} deck
+ * @param {State} state
+ * @returns {Alarm[]}
+ */
+export function coming(deck, state) {
+  /** @type {Alarm[]} */
+  const found = [];
+  for (const step of deck.steps) {
+    const due = state.again.get(step.id) ?? (step.due ? dueAt(step.due, state) : null);
+    if (due !== null && !isOver(state, step.id)) found.push({ id: step.id, text: step.text, dueMin: due });
+  }
+  return found.sort((a, b) => a.dueMin - b.dueMin || (a.id < b.id ? -1 : 1));
+}
+
+/** The phase under way, or the one to begin. @param {Deck} deck @param {State} state */
+export function phaseHere(deck, state) {
+  if (state.phase !== null) return state.phase;
+  const waiting = deck.phases.find((phase) => !state.phases.has(phase.id));
+  return waiting?.id ?? deck.phases.at(-1)?.id ?? null;
+}
+
+/** What to do now, the first first. @param {Deck} deck @param {State} state */
+export function nextSteps(deck, state) {
+  const here = phaseHere(deck, state);
+  return deck.steps.filter((step) => step.phase === here && !step.meanwhile && !isOver(state, step.id));
+}
+
+/** What may be prepared. @param {Deck} deck @param {State} state */
+export function meanwhile(deck, state) {
+  return deck.steps.filter(
+    (step) => step.meanwhile && state.phases.has(step.phase) && !isOver(state, step.id),
+  );
+}
+
+/** Why a step may not be done yet; empty if it may. @param {Deck} deck @param {State} state @param {Step} step */
+export function refusal(deck, state, step) {
+  const unmet = step.needs.find((need) => state.steps.get(need) !== "done");
+  if (unmet === undefined) return "";
+  const first = deck.steps.find((each) => each.id === unmet);
+  return `Not yet. First: ${first?.text ?? unmet}`;
+}

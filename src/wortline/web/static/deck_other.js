@@ -1,0 +1,148 @@
+// Everything that is not the next thing: readings, handles, the pump, mending, undoing, notes.
+
+import { el, touch } from "./deck_dom.js";
+import { askWords, readingOf } from "./deck_entry.js";
+import { phaseHere } from "./deck_fold.js";
+import { overrides, pumpRefusal } from "./deck_home.js";
+import { howItStands, interruption, somethingOff } from "./deck_mend.js";
+import { check, momentOf, pumpMoment } from "./deck_pipes.js";
+
+/** @import { Ask, Fact } from "./deck_types.js" */
+/** @import { Run } from "./deck_run.js" */
+
+/** @param {Run} run */
+export function otherMenu(run) {
+  const { lot, pipes } = run.deck;
+  const { pumpOn } = run.state;
+  const menu = [
+    touch("Power or heat was off", () => interruption(run, 0)),
+    touch("Something is off", () => somethingOff(run)),
+    touch("A reading", () => readings(run)),
+    touch(pumpOn ? "Pump is off now" : "Pump on", () => (pumpOn ? pump(run, false) : pumpOnCheck(run))),
+    pipes && touch("A handle", () => handles(run)),
+    touch("Undo the last", () => undo(run)),
+    touch("A note", () => note(run)),
+    touch("Where it lands", () => howItStands(run)),
+    el("a", { class: "touch", href: `/lots/${lot.number}/alarms.ics`, download: `lot-${lot.number}-alarms.ics` }, el("span", {}, "Alarms for the phone's clock")),
+    el("a", { class: "touch", href: `/lots/${lot.number}`, target: "_blank", rel: "noopener" }, el("span", {}, "The lot's page")),
+    touch("Hear a tone", () => void run.wake.touch().then(() => run.wake.blip())),
+  ];
+  run.show({
+    key: "other",
+    build: () => ({
+      main: [el("h1", {}, "Other"), el("div", { class: "menu" }, ...menu.flatMap((each) => (each ? [each] : []))), ...refusedRows(run)],
+      foot: [el("div", { class: "row" }, touch("Back", run.home))],
+    }),
+  });
+}
+
+/** What the server did not take stands here for good. @param {Run} run */
+function refusedRows(run) {
+  const rows = run.sync.refused;
+  if (!rows.length) return [];
+  return [
+    el("h2", {}, "Not taken by the computer"),
+    el("ul", {}, ...rows.map((row) => el("li", {}, `${said(row.entry.event)}: ${row.why} It stays on this device.`))),
+  ];
+}
+
+/** @param {import("./deck_types.js").LotEvent} event */
+const said = (event) => Object.values(event).filter((each) => typeof each !== "object").join(", ");
+
+/** @param {Run} run */
+function readings(run) {
+  /** @type {Map<string, Ask>} */
+  const asks = new Map();
+  for (const step of run.deck.steps) if (step.ask) asks.set(askWords(step.ask), step.ask);
+  const keys = [...asks].map(([words, ask]) => touch(words, () => readingOf(run, ask, null)));
+  run.show({
+    key: "readings",
+    build: () => ({ main: [el("h1", {}, "What did you read?"), el("div", { class: "menu" }, ...keys)], foot: [el("div", { class: "row" }, touch("Back", run.home))] }),
+  });
+}
+
+/** @param {Run} run @param {boolean} on @param {import("./deck_types.js").LotEvent[]} [before] */
+async function pump(run, on, before = []) {
+  await run.write([...before, { kind: "pump", on }]);
+  run.home();
+}
+
+/** @param {Run} run */
+function pumpOnCheck(run) {
+  const { pipes } = run.deck;
+  const phase = run.deck.phases.find((each) => each.id === phaseHere(run.deck, run.state));
+  const here = phase ? momentOf(pipes, phase, undefined, run.state, run.deck.steps) : null;
+  const moment = pipes ? pumpMoment(pipes, here) : null;
+  run.show({
+    key: "pump",
+    build: () => {
+      const found = pipes && moment ? check(pipes, run.state, moment) : null;
+      const back = el("div", { class: "row" }, touch("Back", run.home));
+      if (found && !found.ok) {
+        const { main, foot } = pumpRefusal(run, found, () => void pump(run, true, overrides(found)));
+        return { main, foot: [...foot, back] };
+      }
+      const asked = found ? "The line-up is checked." : "This rig tells no pipes, so nothing is checked. Look yourself: is the way open, is the pump full?";
+      return { main: [el("h1", {}, "Pump on"), el("p", {}, asked)], foot: [touch("Done: pump on", () => void pump(run, true), "first"), back] };
+    },
+  });
+}
+
+/** @param {Run} run */
+function handles(run) {
+  const { pipes } = run.deck;
+  if (!pipes) return;
+  const all = [...Object.entries(pipes.handles), ...Object.entries(pipes.hose_ends)];
+  if (pipes.water) all.push([pipes.water, ["on", "off"]]);
+  const keys = all.flatMap(([part, stops]) =>
+    stops.map((to) => {
+      const act = async () => {
+        await run.write([{ kind: "handle turned", part, position: to }]);
+        run.home();
+        run.tell(`${part}: ${to}`);
+      };
+      return touch(`${part}: ${to}`, () => void act(), "", run.state.handles[part] === to ? "stands so" : "");
+    }),
+  );
+  run.show({
+    key: "handles",
+    build: () => ({ main: [el("h1", {}, "Which handle stands how now?"), el("div", { class: "menu" }, ...keys)], foot: [el("div", { class: "row" }, touch("Back", run.home))] }),
+  });
+}
+
+/** @param {Run} run @param {Fact} fact */
+function factWords(run, { event }) {
+  const step = run.deck.steps.find((each) => each.id === event["step"]);
+  const phase = run.deck.phases.find((each) => each.id === event["phase"]);
+  /** @type {Record<string, string>} */
+  const verbs = { "step done": "Done", "phase begun": "Begun", "phase ended": "Ended", "not yet": "Not yet", skipped: "Skipped" };
+  return `${verbs[event.kind] ?? event.kind}: ${step?.text ?? phase?.words ?? said(event)}`.replace(/\.$/, "");
+}
+
+/** @param {Run} run */
+function undo(run) {
+  const own = run.state.facts.filter((fact) => fact.entry.device === run.sync.store.device && fact.event.kind !== "clock adjusted");
+  const last = own.at(-1);
+  if (!last) {
+    run.home();
+    run.tell("Nothing was written on this device yet.");
+    return;
+  }
+  run.sure("Undo this?", `${factWords(run, last)}. Both stay in the record.`, "Undo it", () => void run.write([{ kind: "undone", entry: last.entry.id }]));
+}
+
+/** @param {Run} run */
+function note(run) {
+  const field = el("textarea", { id: "note", rows: "4", maxlength: "2000" });
+  const keep = async () => {
+    if (field.value.trim()) await run.write([{ kind: "note", text: field.value.trim() }]);
+    run.home();
+  };
+  run.show({
+    key: "note",
+    build: () => ({
+      main: [el("h1", {}, "A note"), el("label", { for: "note" }, "What happened?"), field],
+      foot: [el("div", { class: "row" }, touch("Back", run.home), touch("Keep", () => void keep(), "first"))],
+    }),
+  });
+}

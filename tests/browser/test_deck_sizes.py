@@ -1,0 +1,132 @@
+"""What wet gloves and far eyes need: sizes, gaps, digits, and nothing in the way."""
+
+from collections.abc import Callable
+from typing import Any
+
+from decks import Hands
+
+TARGET_PX, GAP_PX, DIGITS_PX = 82, 8, 96
+BOXES = """() => [...document.querySelectorAll("button, a, input, textarea, select")]
+  .filter((each) => each.checkVisibility()).map((each) => {
+    const box = each.getBoundingClientRect();
+    return {name: each.innerText.slice(0, 30), left: box.left, top: box.top, right: box.right,
+            bottom: box.bottom, scrolls: Boolean(each.closest(".scroll"))};
+  })"""
+
+
+def crowded(page: Any) -> list[str]:
+    """Targets that are too small, or too near to another one."""
+    boxes = page.evaluate(BOXES)
+    small = [
+        f"{each['name']}: {each['right'] - each['left']:.0f} x {each['bottom'] - each['top']:.0f}"
+        for each in boxes
+        if min(each["right"] - each["left"], each["bottom"] - each["top"]) < TARGET_PX
+    ]
+    near = [
+        f"{a['name']} and {b['name']}"
+        for place, a in enumerate(boxes)
+        for b in boxes[place + 1 :]
+        if a["scrolls"] == b["scrolls"] and apart(a, b) < GAP_PX
+    ]
+    return small + near
+
+
+def apart(a: Any, b: Any) -> float:
+    """The free space between two boxes, the wider of both ways [px]."""
+    across = max(a["left"] - b["right"], b["left"] - a["right"])
+    along = max(a["top"] - b["bottom"], b["top"] - a["bottom"])
+    return float(max(across, along))
+
+
+def test_every_target_is_large_and_apart(hands: Hands, no_barriers: Callable[[Any], None]) -> None:
+    seen = []
+
+    def look(name: str) -> None:
+        seen.append(name)
+        assert crowded(hands.page) == [], name
+        assert hands.page.evaluate("document.documentElement.scrollWidth") <= 360, name
+        no_barriers(hands.page)
+
+    look("before the day")
+    hands.tap("Alarms not on")
+    look("alarms on")
+    hands.tap("Other")
+    look("other")
+    for name in ("A reading", "A handle", "Something is off", "A note", "Pump on"):
+        hands.tap(name)
+        look(name)
+        hands.tap("Back")
+        hands.tap("Other")
+    hands.tap("Power or heat was off")
+    look("interruption")
+    hands.tap("Back")
+    hands.tap("Skip")
+    look("asked twice")
+    hands.tap("Leave it out")
+    hands.tap("Begin: Fill")
+    look("filling")
+    hands.tap("Enter the reading")
+    look("keys")
+    hands.read("35.0")
+    look("how warm")
+    hands.tap("14 C")
+    hands.tap("Done")
+    hands.tap("Begin: Heat the water")
+    look("heating, with meanwhile and alarms")
+    assert len(seen) > 10
+
+
+def test_the_digits_read_across_the_room(hands: Hands) -> None:
+    hands.tap("Skip")
+    hands.tap("Leave it out")
+    hands.tap("Begin: Fill")
+    assert inked_px(hands.page) >= DIGITS_PX
+
+
+def inked_px(page: Any) -> int:
+    """How high the ink of the digits is, counted in the rows of a picture [px]."""
+    import base64
+
+    picture = base64.b64encode(page.locator(".clock svg").screenshot()).decode()
+    return int(
+        page.evaluate(
+            """async (data) => {
+              const image = new Image();
+              image.src = "data:image/png;base64," + data;
+              await image.decode();
+              const canvas = document.createElement("canvas");
+              [canvas.width, canvas.height] = [image.width, image.height];
+              const pen = canvas.getContext("2d");
+              pen.drawImage(image, 0, 0);
+              const {data: dots} = pen.getImageData(0, 0, image.width, image.height);
+              let rows = 0;
+              for (let y = 0; y < image.height; y++) {
+                let dark = false;
+                const row = 4 * y * image.width;
+                for (let x = 0; x < image.width; x++) dark ||= dots[row + 4 * x] < 128;
+                rows += dark;
+              }
+              return rows;
+            }""",
+            picture,
+        )
+    )
+
+
+def test_without_colour_and_sound_everything_is_told(hands: Hands) -> None:
+    """Standing and alarms are words or signs, and the alarm is seen as a frame that turns."""
+    hands.page.emulate_media(forced_colors="active")
+    assert "Sound is off. Touch here" in hands.page.locator(".head").inner_text()
+    hands.tap("Skip")
+    hands.tap("Leave it out")
+    hands.tap("Begin: Fill")
+    hands.tap("Not yet")
+    hands.passes(2.02)
+    assert "Touch here: heard" in hands.page.locator(".ring").inner_text()
+    frame = 'getComputedStyle(document.body, "::after")'
+    assert hands.page.evaluate(f"{frame}.animationName") == "frame"
+    assert float(hands.page.evaluate(f"parseFloat({frame}.animationDuration)")) >= 2 / 3
+    assert hands.page.evaluate("document.documentElement.className") == "ringing"
+    hands.hear()
+    assert hands.page.evaluate("document.documentElement.className") == ""
+    assert "Due and not done" in hands.page.locator(".side").inner_text()

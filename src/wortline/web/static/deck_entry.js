@@ -10,13 +10,16 @@ import { cannotBe, countsAs, said, unitsOf } from "./deck_numbers.js";
 const KEYS = ["7", "8", "9", "4", "5", "6", "1", "2", "3", ".", "0", "back"];
 const SAMPLE_C = [10, 15, 20, 25, 30, 40, 50, 60];
 const HOT_C = [20, 40, 60, 80];
-const SPOKEN = { of: { water: "Water", strike: "Strike water", mash: "Mash", preboil: "Before the boil", postboil: "After the boil", rest: "End of the rest", chilled: "Chilled wort", fermenter: "Fermenter", original: "Original", pitch: "Wort for the yeast" } };
+const SPOKEN = { of: { water: "Water", strike: "Strike water", mash: "Mash", preboil: "Before the boil", postboil: "After the boil", rest: "End of the rest", chilled: "Chilled wort", fermenter: "Fermenter", original: "Original", pitch: "Wort for the yeast" }, quantity: { turning: "turns a minute", time: "minutes" } };
 
 /** What is read, in words. @param {Ask} ask */
 export function askWords(ask) {
   /** @type {Record<string, string>} */
   const names = SPOKEN.of;
-  return `${names[ask.of] ?? ask.of}: ${ask.quantity}`;
+  /** @type {Record<string, string>} */
+  const quantities = SPOKEN.quantity;
+  const name = names[ask.of] ?? ask.of.charAt(0).toUpperCase() + ask.of.slice(1);
+  return `${name}: ${quantities[ask.quantity] ?? ask.quantity}`;
 }
 
 /**

@@ -44,7 +44,7 @@ def sheet(report: Report, system: str = "metric") -> str:
         _weigh(report, spoken),
         _ledger(report, spoken),
         _bitter(report),
-        _day(report, spoken),
+        _day(report, spoken, system),
         _notes(report),
     ]
     text = "\n".join("\n".join(part) + "\n" for part in (list(each) for each in parts) if part)
@@ -170,11 +170,11 @@ def _bitter(report: Report) -> Iterator[str]:
         )
 
 
-def _day(report: Report, spoken: Say) -> Iterator[str]:
+def _day(report: Report, spoken: Say, system: str) -> Iterator[str]:
     yield _rule("THE DAY, hours:minutes from the first water")
     if not report["fits"]:
         yield from paragraph("Not a day to brew by: this plan does not fit, see the top.", "x ")
-    for step in steps(report, spoken):
+    for step in steps(report, spoken, system):
         for caution in step.cautions:
             yield from paragraph(caution, f"{'':6} ! ")
         for index, act in enumerate(step.acts):

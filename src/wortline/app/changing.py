@@ -15,7 +15,8 @@ from ruamel.yaml import YAML
 from ruamel.yaml.nodes import MappingNode, Node, ScalarNode, SequenceNode
 
 from wortline.app.files import File, opened
-from wortline.documents.loading import Document, DocumentKind
+from wortline.documents.kinds import DocumentKind
+from wortline.documents.loading import Document
 from wortline.documents.reading import read
 from wortline.errors import DocumentRefused, WortlineError
 

@@ -13,7 +13,8 @@ from wortline.app.levers import Lever, edits_of, levers
 from wortline.app.planning import Planned, plan_documents
 from wortline.app.ports import DocumentStore, Revision
 from wortline.documents.day import Day
-from wortline.documents.loading import Document, DocumentKind
+from wortline.documents.kinds import DocumentKind
+from wortline.documents.loading import Document
 from wortline.documents.recipe import Recipe
 from wortline.documents.rig import Rig
 from wortline.errors import DocumentRefused, Problem

@@ -262,6 +262,8 @@ def _watched(scene: Scene) -> list[str]:
     ]
     clear_min = swirl["rest_min"]
     when = "not within an hour, by the plan" if clear_min is None else f"about {clear_min:.0f} min"
+    if clear_min is not None and clear_min > rest_min + 0.5:
+        when += ", later than this rest lasts"
     return [*acts, f"Sample at the outlet, clear after: {when}. {MEASURED}"]
 
 

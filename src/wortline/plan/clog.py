@@ -51,7 +51,7 @@ class WortWay:
 
 @dataclass(frozen=True)
 class HopLoad:
-    """Loose hops for each litre of wort, how many of them cones, how long the free ones lie still."""
+    """Loose hops for each litre, how many of them are cones, how long the free ones lie still."""
 
     loose_g_l: float
     cones_g_l: float

@@ -72,7 +72,7 @@ def trade_of(plan: Plan, pump_on_c: float, say: Say) -> RestTrade:
 
 def steps_in_aroma(line: RestLines, rests_min: Array) -> Iterator[Note]:
     """Why aroma steps up: a dose for a temperature meets a rest long enough to fall so far."""
-    start_min = np.broadcast_to(line.day.hot.start_min("chill"), line.day.hot.end_min.shape)
+    start_min = np.broadcast_to(line.day.hot.start_min("chill"), np.shape(line.day.hot.end_min))
     for each in line.day.lines:
         if not isinstance(each.dose.when, Below):
             continue

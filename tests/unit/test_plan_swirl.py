@@ -369,3 +369,24 @@ def test_a_rest_that_lets_the_wort_get_warm_is_warned_of(papers, planned):
     (text,) = notes(long, "rest-stands-warm")
     assert "60" in text
     assert not notes(planned.report, "rest-stands-warm")
+
+
+def test_a_dose_into_the_chill_stands_at_its_minute_among_the_acts_of_the_hand(planned):
+    """Law: a day is read from top to bottom; nothing stands before what comes earlier."""
+    report = planned.report
+    chill = next(each for each in report["timeline"] if each["phase"] == "chill")
+    start_min, end_min = chill["start_min"], chill["end_min"]
+    turn = {"text": "Valve to fermenter.", "first": [], "for": "chill-and-transfer"}
+    acted = {**chill, "turns": [{**turn, "at_min": 0.1 * start_min + 0.9 * end_min}]}
+    doses = [
+        dose | {"in_min": 0.5 * (start_min + end_min), "moment": "below"}
+        if dose["id"] == "d3" else dose for dose in report["bitterness"]["doses"]
+    ]  # fmt: skip
+    mixed = report | {
+        "timeline": [acted if each is chill else each for each in report["timeline"]],
+        "bitterness": report["bitterness"] | {"doses": doses},
+    }
+    acts = [step.acts[0] for step in said(mixed)]
+    dose = next(at for at, act in enumerate(acts) if act.startswith("d3"))
+    hand = next(at for at, step in enumerate(said(mixed)) if "Valve to" in " ".join(step.acts))
+    assert dose < hand

@@ -60,8 +60,8 @@ def steps(report: Report, spoken: Say) -> Iterator[Step]:
         acts = (*_lined_up(phase, stood), *ACTS[name](scene))
         stood = phase.get("lineup")
         yield Step(clock(phase["start_min"]), tuple(phase["cautions"]), acts)
-        yield from _turned(phase)
-        yield from _dosed(waiting, spoken, partial(_during, phase))
+        within = [*_turned(phase), *_dosed(waiting, spoken, partial(_during, phase))]
+        yield from sorted(within, key=lambda step: [int(each) for each in step.clock.split(":")])
     for dose in waiting:
         dry = dose["moment"] == "dry hop"
         yield Step("later" if dry else "never", (), (_dose(dose, spoken),))

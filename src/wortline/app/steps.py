@@ -60,8 +60,8 @@ def steps(report: Report, spoken: Say, system: str = "metric") -> Iterator[Step]
         acts = (*_lined_up(phase, stood, system), *ACTS[name](scene))
         stood = phase.get("lineup")
         yield Step(clock(phase["start_min"]), tuple(phase["cautions"]), acts)
-        yield from _turned(phase, system)
-        yield from _dosed(waiting, spoken, partial(_during, phase))
+        within = [*_turned(phase, system), *_dosed(waiting, spoken, partial(_during, phase))]
+        yield from sorted(within, key=lambda step: [int(each) for each in step.clock.split(":")])
     for dose in waiting:
         dry = dose["moment"] == "dry hop"
         yield Step("later" if dry else "never", (), (_dose(dose, spoken),))
@@ -264,6 +264,8 @@ def _watched(scene: Scene) -> list[str]:
     ]
     clear_min = swirl["rest_min"]
     when = "not within an hour, by the plan" if clear_min is None else f"about {clear_min:.0f} min"
+    if clear_min is not None and clear_min > rest_min + 0.5:
+        when += ", later than this rest lasts"
     return [*acts, f"Sample at the outlet, clear after: {when}. {MEASURED}"]
 
 

@@ -2,7 +2,7 @@
 
 import re
 import socket
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from multiprocessing.process import BaseProcess
@@ -177,6 +177,12 @@ class Hands:
         if self.server:
             self.server.turn(minutes)
         self.page.clock.fast_forward(round(minutes * 60_000))
+
+    def looked_at(self, look: Callable[[Any], None]) -> None:
+        """Let the clock of the page run by itself while something looks at it that needs timers."""
+        self.page.clock.resume()
+        look(self.page)
+        self.page.clock.pause_at(self.page.evaluate("Date.now() / 1000") + 1.0)
 
     @property
     def words(self) -> str:

@@ -45,7 +45,7 @@ def test_every_target_is_large_and_apart(hands: Hands, no_barriers: Callable[[An
         seen.append(name)
         assert crowded(hands.page) == [], name
         assert hands.page.evaluate("document.documentElement.scrollWidth") <= 360, name
-        no_barriers(hands.page)
+        hands.looked_at(no_barriers)
 
     look("before the day")
     hands.tap("Alarms not on")

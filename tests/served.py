@@ -97,6 +97,8 @@ class Served:
 
         self.socket = socket.socket()
         self.socket.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        # as the real server listens: without it an answer waits for the other side's receipt
+        self.socket.setsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY, 1)
         self.socket.bind(("127.0.0.1", self.port))
         port = self.socket.getsockname()[1]
         config = uvicorn.Config(application(self.services), log_level="warning", access_log=False)

@@ -219,7 +219,10 @@ function show(answer) {
   }
   const parts = answer.told.parts;
   const whole = answer.told.whole === true;
-  if (strip.innerHTML !== parts.strip) strip.innerHTML = parts.strip;
+  if (drawn.get("strip") !== parts.strip) {
+    strip.innerHTML = parts.strip;
+    drawn.set("strip", parts.strip);
+  }
   for (const name of PARTS) {
     const into = part(name, HTMLElement);
     // What takes longer is not in a quick answer: until it comes, what stands there is old.

@@ -1,4 +1,4 @@
-"""`why` of the hot minutes: chill, whirlpool, aroma."""
+"""Aroma in the printed plan, and `why` of the hot minutes: chill, whirlpool, aroma."""
 
 import re
 
@@ -25,6 +25,36 @@ def shed(desk):
 def why(desk, key, *more):
     rig, day = desk.path("rig"), desk.path("day")
     return desk.run("why", key, desk.path("recipe"), "--rig", rig, "--day", day, *more)
+
+
+def test_the_printed_plan_has_a_line_of_aroma_for_each_dose(shed):
+    report, text = shed.plan("--json").json, shed.plan().out
+    part = text.partition("AROMA of the cold wort, a guess -")[2].partition("\n\n")[0]
+    lines = part.splitlines()
+    assert all(len(line) <= 80 for line in text.splitlines())
+    told = report["aroma"]["doses"]
+    assert told and lines[1].split()[2:] == [oil["name"] for oil in told[0]["oils"]]
+    for dose, line in zip(told, lines[2:], strict=False):
+        assert line.startswith(dose["id"])
+        low, mid, high = (dose["index_g_l"][end] for end in ("low", "mid", "high"))
+        # The wide range stands beside it: half to twice.
+        said = re.search(r"([<\d.]+) \(([<\d.]+) to ([<\d.]+)\)", line)
+        for word, value in zip(said.groups(), (mid, low, high), strict=True):
+            assert value < 0.005 if word == "<0.01" else abs(float(word) - value) <= 0.05
+        shares = re.findall(r"(<?)(\d+) %", line)
+        assert len(shares) == len(dose["oils"])
+        for (under, share), oil in zip(shares, dose["oils"], strict=True):
+            kept = oil["kept_fraction"]["mid"]
+            assert kept <= 0.025 if under else abs(float(share) / 100.0 - kept) <= 0.025 + 1e-9
+            assert under or int(share) % 5 == 0
+    assert f"all doses{'':7}" in part and "half to twice" in part and "?" not in part
+
+
+def test_no_hops_no_aroma(shed):
+    recipe = shed.path("recipe").read_text(encoding="utf-8")
+    shed.write("recipe", re.sub(r"(?ms)^hops:.*?^(?=whirlpool)", "", recipe))
+    ran = shed.plan()
+    assert ran.code == 0 and "AROMA" not in ran.out
 
 
 def at(report, key):

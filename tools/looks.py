@@ -35,6 +35,9 @@ PAGES = {
     "pipes-edit": "/pipes/1/edit",
     "rest": "/rest/2?rig=1&day=3",
     "chill": "/chill",
+    "lots": "/lots",
+    "lot": "/lots/1",
+    "deck": "/deck/1",
     "chill-warm-tap": "/chill?rig=1&volume=22&from=98&to=18&tap=27&day=none",
 }
 
@@ -44,6 +47,7 @@ def main(words: list[str]) -> int:
     import uvicorn
     from playwright.sync_api import sync_playwright
 
+    from wortline.app.lots import start_lot
     from wortline.web.server import application
     from wortline.web.services import memory_services
 
@@ -53,8 +57,10 @@ def main(words: list[str]) -> int:
         return 1
     folder = Path(words[0]) if words else SHOWN
     folder.mkdir(parents=True, exist_ok=True)
+    given = memory_services()
+    start_lot(given.lots, given.documents, given.watch, 2, 1, 3)
     with socket.create_server(("127.0.0.1", 0)) as made:
-        config = uvicorn.Config(application(memory_services()), log_level="warning")
+        config = uvicorn.Config(application(given), log_level="warning")
         server = uvicorn.Server(config)
         thread = threading.Thread(target=server.run, args=([made],))
         thread.start()
@@ -71,6 +77,9 @@ def main(words: list[str]) -> int:
                                 viewport={"width": width, "height": 1000}, color_scheme=light
                             )
                             page.goto(url + PAGES[name])
+                            # the deck draws itself from what it holds
+                            drawn = ".foot .touch" if name == "deck" else "h1"
+                            page.locator(drawn).first.wait_for()
                             dark = "-dark" if light == "dark" else ""
                             page.screenshot(
                                 path=folder / f"page-{name}-{width}{dark}.png",

@@ -67,11 +67,21 @@ def test_what_a_warm_tap_leaves(shed):
     assert told["best"] in [{"chiller": w["chiller"], "how": w["how"]} for w in told["ways"]]
     # A little ice does not do, and then there is no time for it either.
     little = ask(shed, "--json", "--ice", "200 g", tap="27 C").json
-    iced = [way for way in little["ways"] if way["ice_kg"]]
+    iced = [way for way in little["ways"] if way["ice_kg"] and way["fridge_from_c"] is None]
     assert iced and not any(way["ok"] for way in iced)
-    # By energy: 200 g take 0.2 (334 + 4.19 x 10) = 75 kJ, not 1 K of 22 L.
+    # By energy: 200 g take 0.2 (334 + 4.19 x 10) = 75 kJ, not 1 K of 22 L, from just above the tap.
     water = next(way for way in iced if way["how"].endswith("ice water"))
-    assert 32.0 < water["reached_c"] < 33.0
+    assert 26.5 < water["reached_c"] < 27.0
+    assert re.search(r"You need \d\.\d+\skg of ice\.", water["text"])
+    # 9.5 K of 22 L and its kettle at about 4 kJ/K each: 2.3 kg at 376 kJ/kg.
+    assert 2.2 < water["ice_needed_kg"] < 2.6
+    # With a fridge after it, it does.
+    shared = [way for way in little["ways"] if way["how"].endswith("ice water, fridge")]
+    assert shared and shared[0]["ok"] and "min in the fridge" in shared[0]["text"]
+    # What is not used is left over, and does not cost.
+    plain, rich = (ask(shed, "--json", "--ice", ice, tap="27 C").json for ice in ("4 kg", "99 kg"))
+    assert plain["best"] == rich["best"]
+    assert any("of ice is left over" in way["text"] for way in rich["ways"])
 
 
 def test_flows_at_hand_bound_the_ways(shed):

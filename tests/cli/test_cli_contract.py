@@ -159,6 +159,36 @@ def test_check_names_every_problem_of_every_file(desk):
     assert "question" not in ran.err and "did you mean `tap`?" in ran.err
 
 
+CHILLERS = """
+chillers:
+  - {name: plate, kind: plate}
+  - {name: coil, kind: immersion}
+"""
+
+
+@pytest.mark.parametrize(
+    ("chill", "field", "words"),
+    [
+        ("with: plait, how: one-pass", "chill.with", "did you mean `plate`?"),
+        ("with: coil, how: one-pass", "chill.how", "`coil` is a coil; leave `how` out"),
+        ("with: plate", "chill.with", "does not say how `plate` is run"),
+    ],
+)
+def test_check_holds_a_recipe_against_the_rig_beside_it(desk, chill, field, words):
+    desk.write("rig", desk.path("rig").read_text(encoding="utf-8") + CHILLERS)
+    recipe = desk.path("recipe").read_text(encoding="utf-8")
+    desk.write("recipe", re.sub(r"(?m)^chill: .*$", f"chill: {{to: 18 C, {chill}}}", recipe))
+    files = [desk.path("recipe"), desk.path("rig")]
+    for order in (files, files[::-1]):
+        ran = desk.run("check", *order)
+        assert ran.code == 1 and f": {field}: " in ran.err and words in ran.err, ran.err
+        assert len(ran.err.splitlines()) == 1 and ran.err.startswith(f"{files[0]}:")
+    # Alone it names no rig, and of two rigs nobody knows which is meant.
+    assert desk.run("check", files[0]).code == 0
+    desk.write("other", desk.path("rig").read_text(encoding="utf-8"))
+    assert desk.run("check", *files, desk.path("other")).code == 0
+
+
 def test_check_of_sound_files(desk):
     ran = desk.run("check", desk.path("recipe"), desk.path("rig"), desk.path("day"))
     assert ran.code == 0

@@ -203,3 +203,29 @@ def test_an_open_kettle_cools_faster(bulk_c, cold_l):
     )
     assert opened.loss_w > 2.0 * lidded.loss_w
     assert opened.evaporation_kg_min > lidded.evaporation_kg_min
+
+
+BARE_COIL, BARE_PLATE = {"name": "coil", "kind": "immersion"}, {"name": "plate", "kind": "plate"}
+PLAIN = {"to": "18 C", "in": "20 min"}
+
+
+@pytest.mark.parametrize(
+    ("chillers", "chill", "more", "asks"),
+    [
+        ([BARE_COIL, BARE_PLATE], COIL, {}, True),
+        ([BARE_COIL, BARE_PLATE], ONE_PASS, {}, False),
+        ([BARE_COIL], PLAIN, {}, True),
+        ([BARE_COIL, BARE_PLATE], PLAIN, {}, False),
+        ([BARE_COIL], COIL, {"rig.swirl": {"obstacle": "350 cm2"}}, False),
+        # Who types that there is nothing has said so.
+        ([BARE_COIL], COIL, {"rig.swirl": {"obstacle": "0 cm2"}}, False),
+        ([BARE_COIL], COIL, {"recipe.whirlpool": None, "recipe.hops": []}, False),
+    ],
+)
+def test_a_coil_that_may_stand_in_the_swirl_is_asked_about(papers, chillers, chill, more, asks):
+    changes = {"rig.swirl": {"flow": "10 L/min"}, **more}
+    planned = papers.but({"rig.chillers": chillers, "recipe.chill": chill, **changes}).planned()
+    found = [n["text"] for n in planned.report["notes"] if n["code"] == "coil-in-the-swirl"]
+    assert bool(found) == asks
+    if found:
+        assert "`coil`" in found[0] and "`obstacle: 400 cm2`" in found[0].replace("\u00a0", " ")

@@ -18,6 +18,10 @@ FINISHES = {
     "ice water": ", to {over}, then {ice} of ice in the water that runs through it",
     "ice around": ", to {over}, then {ice} of ice around the kettle",
     "fridge": ", to {over}, then {alone} in the fridge",
+    "ice water, fridge": ", to {over}, then {ice} of ice in the water that runs through it, to"
+    " {end}, then {alone} in the fridge",
+    "ice around, fridge": ", to {over}, then {ice} of ice around the kettle, to {end}, then {alone}"
+    " in the fridge",
 }
 CAUTION = (
     "Water runs before hot wort moves. Hoses and chiller burn at a touch, and a hose under pressure"
@@ -38,6 +42,7 @@ def way_name(way: Report, spoken: Say) -> str:
         "chiller": way["chiller"],
         "switch": _said(way["switch_c"], "temperature", spoken),
         "over": _said(way["handover_c"], "temperature", spoken),
+        "end": _said(way["fridge_from_c"], "temperature", spoken),
         "ice": _said(way["ice_kg"], "mass", spoken),
         "alone": _said(way["alone_min"], "time", spoken),
     }
@@ -54,10 +59,16 @@ def way_words(way: Report, spoken: Say) -> str:
     name = name[0].upper() + name[1:]
     if not way["ok"] or way["time_min"] is None:
         lowest = _said(way["reached_c"], "temperature", spoken)
-        return f"{name}: does not get there; the lowest is {lowest}."
+        text = f"{name}: does not get there; the lowest is {lowest}."
+        if way["ice_needed_kg"] is not None:
+            text += f" You need {_said(way['ice_needed_kg'], 'mass', spoken)} of ice."
+        return text
     minutes = _minutes(way, spoken)
     water = glued(f"{spoken(way['water_cold_l'], 'volume')} of water")
-    return f"{name}: {minutes}, {water}{flow_words(way, spoken)}."
+    text = f"{name}: {minutes}, {water}{flow_words(way, spoken)}."
+    if way["ice_left_kg"]:
+        text += f" {_said(way['ice_left_kg'], 'mass', spoken)} of ice is left over."
+    return text
 
 
 def _minutes(way: Report, spoken: Say) -> str:

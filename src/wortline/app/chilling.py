@@ -18,7 +18,8 @@ from wortline.documents.quantity import Measure
 from wortline.documents.rig import Rig
 from wortline.errors import DocumentRefused, Problem
 from wortline.plan.brew import RigChiller
-from wortline.plan.chill_call import TWO_STAGE_C, Wish, all_ways
+from wortline.plan.chill_call import TWO_STAGE_C, Wish
+from wortline.plan.chill_finish import all_ways
 from wortline.plan.hot_side import COLD_C
 from wortline.science.chiller import Batch
 from wortline.science.extract import wort_density_kg_m3

@@ -19,6 +19,9 @@ from wortline.units import say
 if TYPE_CHECKING:
     from wortline.plan.line_ups import Piping
 
+# What a coil of some 10 m of tube shows from the side (guess, as in the table of typical values).
+COIL_M2 = 0.04
+
 
 @dataclass(frozen=True)
 class Planned:
@@ -76,7 +79,7 @@ def plan_documents(
         _piping(resolved),
         whole,
     )
-    told = _hold_up_note(resolved, rig, system)
+    told = (*_hold_up_note(resolved, rig, system), *_coil_note(resolved, recipe, system))
     worked = replace(worked, notes=[*resolved.assumed, *told, *worked.notes])
     names = {
         "name": recipe.name,
@@ -108,6 +111,24 @@ def _hold_up_note(resolved: Resolved, rig: Rig, system: str) -> tuple[Note, ...]
         f" plumbing; the rig's own hold_up, {rig.hold_up.text}, is left aside."
     )
     return (Note("hold-up-from-parts", "note", text),)
+
+
+def _coil_note(resolved: Resolved, recipe: Recipe, system: str) -> tuple[Note, ...]:
+    """Ask for the coil's size where it may hang in a swirl that is taken to meet nothing."""
+    brew, way = resolved.case.central, resolved.case.central.chill.way
+    units = (way.unit,) if way else brew.chillers
+    given = resolved.case.inputs.get("rig.swirl.obstacle")
+    is_pumped = recipe.whirlpool is not None and float(brew.pump_min) > 0.0
+    if not is_pumped or given is None or given.trust == "typed" or given.value > 0.0:
+        return ()
+    if not units or any(unit.kind != "immersion" for unit in units):
+        return ()
+    text = (
+        f"The whirlpool is worked out with nothing in its way. If `{units[0].name}` hangs in the"
+        " wort while you pump, write what it shows to the turning wort, height by width of all its"
+        f" coils, under `swirl` of the rig: `obstacle: {say(COIL_M2, 'area', system)}` is usual."
+    )
+    return (Note("coil-in-the-swirl", "warn", text),)
 
 
 def _loaded(file: File, kind: Any, problems: list[Problem]) -> Any:

@@ -1,30 +1,8 @@
 """For every number of a plan: what it is, its formula in words, its inputs and its functions."""
 
-from dataclasses import dataclass
+from wortline.app.reason import EXTRACT, HEAT, LEDGER, REST, Reason
+from wortline.app.reasons_hot import HOT_REASONS
 
-
-@dataclass(frozen=True)
-class Reason:
-    """How a number comes about; inputs ending in `*` stand for all that begin so."""
-
-    what: str
-    formula: str
-    inputs: tuple[str, ...] = ()
-    functions: tuple[str, ...] = ()
-
-
-LEDGER = (
-    "recipe.batch",
-    "rig.hold_up",
-    "rig.kettle.left_behind",
-    "rig.hops_hold.*",
-    "rig.boil_off",
-    "recipe.boil.for",
-    "rig.mash.grain_holds",
-)
-EXTRACT = ("recipe.grist.*", "rig.mash.efficiency", "rig.mash.conversion")
-HEAT = ("rig.element.*", "rig.kettle.*", "day.air", "day.pressure", "model.surface_loss")
-REST = ("recipe.chill.*", "rig.chillers.*", "day.*", "rig.kettle.diameter", "model.surface_loss")
 HOPS = (
     "recipe.hops.*",
     "recipe.wort_ph",
@@ -43,82 +21,8 @@ KINETIC = (
 )
 TINSETH = ("utilisation.utilisation_tinseth_1997", "utilisation.utilisation_tinseth_hosom_2015")
 
-SWIRL = ("rig.swirl.*", "rig.kettle.diameter")
-TURNING = (
-    *SWIRL,
-    "model.swirl.jet_share",
-    "model.swirl.jet_arm",
-    "model.swirl.wall_drag",
-    "model.swirl.obstacle_drag",
-)
-CLEARING = (
-    *SWIRL,
-    "recipe.hops.*",
-    "model.swirl.floc_size",
-    "model.swirl.floc_excess_kg_m3",
-    "model.swirl.floc_dimension",
-    "model.swirl.hop_excess_kg_m3",
-    "model.swirl.break_mg_l",
-    "model.swirl.suspension",
-    "model.swirl.convection_stir",
-)
-SWIRL_SOURCES = (
-    "swirl_drive.jet_torque_n_m",
-    "swirl_drive.brake_n_m",
-    "turning.side_torque_n_m",
-    "turning.floor_torque_n_m",
-)
-SETTLING_SOURCES = ("settling.settling_m_s", "deposit.floor_action", "whirlpool.run")
-
 REASONS = {
-    "whirlpool.turns_per_min": Reason(
-        "Turns a minute at the surface as the pump stops.",
-        "the torque of the jet against the drag of side wall, floor and what stands in the way,"
-        " and against what the outflow takes; a leaf on the surface shows it",
-        TURNING,
-        SWIRL_SOURCES,
-    ),
-    "whirlpool.pump_min": Reason(
-        "Minutes of pumping after which more adds nothing.",
-        "the longer of: 95 % of the final turning; all wort once through the pump",
-        TURNING,
-        ("swirl_drive.spin_up_min", *SWIRL_SOURCES),
-    ),
-    "whirlpool.rest_min": Reason(
-        "Minutes of rest until the wort is clear and still; none where an hour does not do.",
-        "solids afloat at the outlet below what counts as clear, and the wall speed below 2 cm/s;"
-        " both limits are chosen",
-        (*CLEARING, "model.swirl.clear_mg_l", "model.swirl.still_m_s"),
-        SETTLING_SOURCES,
-    ),
-    "whirlpool.clear_fraction": Reason(
-        "Share of the solids that is gone from the wort at the outlet after the planned rest.",
-        "every class of solids settles out of wort that its own cooling keeps mixed, once the floor"
-        " is swept too slowly to lift it again",
-        CLEARING,
-        SETTLING_SOURCES,
-    ),
-    "whirlpool.cone_cold_l": Reason(
-        "Litres of the cone, with the wort in it, cold.",
-        "bed of settled hops and break for each kilogram, times what lies in the inner half of the"
-        " floor",
-        (*CLEARING, "rig.hops_hold.free", "model.swirl.break_bed_l_kg", "model.swirl.creep"),
-        ("whirlpool.run", "deposit.moved_trub"),
-    ),
-    "whirlpool.draw_off_mark_cm": Reason(
-        "Height at which to stop drawing from the side.",
-        "the highest of: the outlet; the film of wort that still spares set trub; the share of the"
-        " height of the cone at which its slope gives way",
-        (*SWIRL, "rig.transfer", "model.swirl.repose_deg", "model.swirl.cone_holds",
-         "model.swirl.set_strength_pa"),
-        ("cone.draw_off", "cone.scour_film_m", "cone.cone_size_m"),
-    ),
-    "whirlpool.left_cold_l": Reason(
-        "What stays in the kettle at the draw-off line, trub and wort, cold.",
-        "area of the kettle x height of the line, counted at 20 C",
-        (*SWIRL, "rig.transfer", "model.swirl.repose_deg", "model.swirl.cone_holds"),
-        ("cone.draw_off", "water.expansion"),
-    ),
+    **HOT_REASONS,
     "water_l": Reason(
         "Water at the tap for the whole day, cold.",
         "batch + hold-up + left behind + held by hops + steam after heat-off"
@@ -258,25 +162,6 @@ REASONS = {
         "what the hot hours have not split",
         ("recipe.grist.*", "recipe.wort_ph", *REST),
         ("dms.precursor_split_per_min", "dms.dms_step"),
-    ),
-    "aroma.index_g_l": Reason(
-        "Aroma of the cold wort: hops for each litre whose linalool is all there; a guess.",
-        "sum over the doses of mass x share of linalool kept / litres; oil leaves the hops at a"
-        " pace that halves every 25 K below 90 C, and the wort with the steam; half to twice of it",
-        ("recipe.hops.*", "rig.containment.*", "rig.boil_off", *REST),
-        (
-            "aroma.aroma_index_g_l",
-            "aroma.oil_extraction_per_min",
-            "aroma.oil_stripping_per_min",
-            "aroma.oil_shares",
-            "aroma.index_range_g_l",
-        ),
-    ),
-    "clog.level": Reason(
-        "Clog caution, 1 to 5: an order, no measure.",
-        "points for loose hops by the litre, cones, the narrowest place and no fine screen, less"
-        " points for minutes at rest; common practice, no source",
-        ("recipe.hops.*",),
     ),
     "heat.to_strike_min": Reason(
         "Minutes from tap to strike temperature at full power.",

@@ -173,7 +173,10 @@ def plan_command(
 @click.argument("files", type=_READABLE, nargs=-1, required=True)
 @click.option("--json", "as_json", is_flag=True, help="Print problems/1.")
 def check_command(files: tuple[Path, ...], as_json: bool) -> None:
-    """Read documents and name everything that is wrong with them."""
+    """Read documents and name everything that is wrong with them.
+
+    With one rig among them, recipes are checked against it too, such as the chiller they name.
+    """
     from wortline.app.checking import check
     from wortline.errors import DocumentRefused
 

@@ -32,7 +32,14 @@ def said(value: float | None, key: str, system: str) -> str:
         return f"{say(value, 'volume', system)} cold"
     if key.startswith("bitterness.doses.") and key.count(".") == 2:
         return f"{value:.1f} IBU"
-    if key.endswith("_per_min"):
+    if key.startswith("aroma.doses."):
+        told = key.split(".")[3:]
+        if told and told != ["index_g_l"]:
+            return f"{100 * value:.0f} %"
+        return f"{value:.2g} g/L of hops"
+    if key.startswith("chill.") and not key.endswith(("_c", "_l", "_min")):
+        return say(value, "time", system)
+    if key.endswith("_per_min") or key.startswith("whirlpool.turns"):
         # A rate is not minutes.
         return say(value, "turning", system)
     kind = next((kind for end, kind in KINDS.items() if key.endswith(end)), None)

@@ -46,6 +46,7 @@ def sheet(report: Report, system: str = "metric") -> str:
         _weigh(report, spoken),
         _ledger(report, spoken),
         _bitter(report),
+        _aroma(report),
         _day(report, spoken, system),
         _notes(report),
     ]
@@ -178,6 +179,47 @@ def _bitter(report: Report) -> Iterator[str]:
             "shift: move the dose by this much, + is later, and it is as bitter as it would be"
             " without the whirlpool."
         )
+
+
+def _aroma(report: Report) -> Iterator[str]:
+    """What each dose adds on the hot side, and the share of each class of its oil that stays."""
+    told = report["aroma"]
+    names = {dose["id"]: dose["name"] for dose in report["bitterness"]["doses"]}
+    doses = [dose for dose in told["doses"] if dose["index_g_l"]["mid"] is not None]
+    if not doses:
+        return
+    yield _rule("AROMA of the cold wort, a guess")
+    oils = [f"{oil['name']:>{len(oil['name']) + 1}}" for oil in doses[0]["oils"]]
+    yield f"{'':<16}{'index, g/L':>19}{''.join(oils)}"
+    for dose in doses:
+        kept = "".join(
+            f"{_about(oil['kept_fraction']['mid']):>{len(head)}}"
+            for oil, head in zip(dose["oils"], oils, strict=True)
+        )
+        name = cut(f"{dose['id']} {names[dose['id']]}", 15)
+        yield left(name, 16) + f"{_index(dose['index_g_l']):>19}" + kept
+    yield f"{'all doses':<16}{_index(told['index_g_l']):>19}"
+    yield from paragraph(
+        "index: hops for each litre that keep all of their linalool, half to twice of it; for"
+        " comparing schedules on this rig, not beers. Of each class of oil the share that the wort"
+        " keeps, to the nearest 5 %."
+    )
+
+
+def _index(index: dict[str, float]) -> str:
+    low, mid, high = (
+        "<0.01" if index[end] < 0.005 else f"{index[end]:.{2 if index[end] < 1.0 else 1}f}"
+        for end in ("low", "mid", "high")
+    )
+    return f"{mid} ({low} to {high})"
+
+
+def _about(share: float | None) -> str:
+    """A share as roughly as it is known."""
+    if share is None:
+        return "?"
+    rounded = 5 * round(20 * share)
+    return f"{rounded}{GLUE}%" if rounded else f"<5{GLUE}%"
 
 
 def _day(report: Report, spoken: Say, system: str) -> Iterator[str]:

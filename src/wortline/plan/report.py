@@ -16,7 +16,8 @@ from wortline.documents.words import (
 )
 from wortline.pipes.state import setting_values
 from wortline.plan.brew_day import first_water_l, mash_hot_l
-from wortline.plan.chill_call import TWO_STAGE_C, Wish, all_ways
+from wortline.plan.chill_call import TWO_STAGE_C, Wish
+from wortline.plan.chill_finish import all_ways
 from wortline.plan.hot_side import chill_batch
 from wortline.plan.plan import Plan
 from wortline.plan.report_aroma import aroma, clog, number

@@ -227,3 +227,35 @@ def test_a_chiller_that_is_nowhere_is_asked_for(desk):
     desk.change({})
     ran = planned(desk, "{to: 18 C, with: plate, how: circulate}")
     assert ran.code == 1 and "write it under `chillers`" in ran.err
+
+
+def test_a_chill_of_no_minutes_is_not_said_to_take_none(shed):
+    told = ask(shed, "--json", volume="0.2 L cold").json
+    texts = [way["text"].replace("\u00a0", " ") for way in told["ways"]]
+    assert any("under 1 min" in text for text in texts)
+    assert not any(re.search(r"\b0 min", text) for text in texts)
+    # One time is said once.
+    assert not any(re.search(r"(\d+ min) \(\1 to \1\)", text) for text in texts)
+
+
+def test_a_reading_that_left_as_cold_as_the_water_tells_little(shed):
+    plain = ask(shed, "--json").json["chillers"][0]
+    assert plain["from"] == "from its reading"
+    assert plain["spread_w_k"] == pytest.approx(0.10 * plain["ua_w_k"])
+    rig = shed.path("rig").read_text(encoding="utf-8")
+    shed.write("rig", rig.replace("wort_out: 31 C", "wort_out: 14.001 C"))
+    told = ask(shed, "--json").json
+    near = told["chillers"][0]
+    assert "tells little" in near["from"]
+    # Kays and London, ch. 2, counterflow, by hand: at 14.501 C, half a kelvin warmer, effectiveness
+    # 81.499/82 = 0.99389, ratio 0.532, NTU ln((1 - .5288)/(1 - .99389))/.468 = 9.285, x 334.1.
+    assert near["ua_w_k"] - near["spread_w_k"] == pytest.approx(3102.0, rel=5e-3)
+    circulate = by_how(told)["plate", "circulate"]
+    assert circulate["low_min"] < circulate["time_min"] < circulate["high_min"]
+
+
+def test_what_bounds_a_pass_is_said_in_the_units_asked_for(shed):
+    notes = " ".join(ask(shed, "--json").json["notes"]).replace("\u00a0", " ")
+    assert "no slower than 1.0 L/min" in notes and "10.0 L of water" in notes
+    us = " ".join(ask(shed, "--json", "--units", "us").json["notes"]).replace("\u00a0", " ")
+    assert "gal/min" in us and " L of" not in us and " kg " not in us and "2.64 US gal" in us

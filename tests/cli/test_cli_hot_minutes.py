@@ -1,8 +1,15 @@
 """Aroma in the printed plan, and `why` of the hot minutes: chill, whirlpool, aroma."""
 
+import json
 import re
+import shutil
+from pathlib import Path
 
+import jsonschema
 import pytest
+
+ROOT = Path(__file__).parents[2]
+EXAMPLES, REFERENCE = ROOT / "examples", ROOT / "docs" / "reference"
 
 MORE = """
 swirl: {nozzle: 10 mm, flow: 10 L/min, outlet: 2 cm}
@@ -128,3 +135,25 @@ def test_a_key_that_is_none_gets_a_short_answer(shed, key, words):
     assert f"`{key}` is no number of this plan." in said
     # At most three keys, and never the whole list of them.
     assert len(said) < 300 and len(re.findall(r"\b[a-z_]+\.[\w.-]+", said)) <= 5
+
+
+def test_the_example_with_chillers_and_counted_turns(desk):
+    """The recipe names a chiller of the rig, and the rig's readings take the guess's place."""
+    for name, example in (("recipe", "millrace-pale"), ("rig", "weir-cottage-40")):
+        shutil.copy(EXAMPLES / f"{example}.yaml", desk.path(name))
+    ran = desk.plan("--json")
+    assert ran.code == 0, ran.err
+    schema = json.loads((REFERENCE / "plan-1.schema.json").read_text(encoding="utf-8"))
+    jsonschema.Draft202012Validator(schema).validate(ran.json)
+    assert ran.json["fits"] and ran.json["whirlpool"]["from_readings"]
+    assert ran.json["chill"]["chosen"] == {"chiller": "plate", "how": "two-stage"}
+    chosen = why(desk, "chill.chosen", "--json").json
+    phases = {each["phase"]: each for each in ran.json["timeline"]}
+    lasts = phases["chill"]["end_min"] - phases["chill"]["start_min"]
+    assert chosen["value"] == pytest.approx(lasts, rel=0.02)
+    assert not [note for note in ran.json["notes"] if note["code"] == "swirl-readings"]
+    text = desk.plan().out
+    assert "AROMA" in text and all(len(line) <= 80 for line in text.splitlines())
+    rested = desk.run("rest", desk.path("recipe"), "--rig", desk.path("rig"), "--day",
+                      desk.path("day"))  # fmt: skip
+    assert rested.code == 0

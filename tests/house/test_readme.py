@@ -2,6 +2,7 @@
 
 import re
 import shlex
+import shutil
 import subprocess
 import sys
 from pathlib import Path
@@ -24,6 +25,7 @@ def commands(page: str) -> list[str]:
 @pytest.mark.parametrize("page", PAGES)
 def test_shown_commands_work(page: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(tmp_path)
+    shutil.copytree(ROOT / "examples", tmp_path / "examples")
     monkeypatch.setenv("WORTLINE_DATA", str(tmp_path / "data"))
     shown = [line for line in commands(page) if not line.startswith("python3 dev.py")]
     assert shown

@@ -23,6 +23,7 @@ FINISHES = {
     "ice around, fridge": ", to {over}, then {ice} of ice around the kettle, to {end}, then {alone}"
     " in the fridge",
 }
+LEAST_SAID_MIN = 1.0
 CAUTION = (
     "Water runs before hot wort moves. Hoses and chiller burn at a touch, and a hose under pressure"
     " can slip off: clamps tight, gloves on. The water's way out is hot too."
@@ -72,12 +73,18 @@ def way_words(way: Report, spoken: Say) -> str:
 
 
 def _minutes(way: Report, spoken: Say) -> str:
-    text = glued(spoken(way["time_min"], "time"))
+    text = _time(way["time_min"], spoken)
     if way["low_min"] is None:
         return f"about {text}"
     # Where a weak chiller of this kind would not do at all, there is no longest time.
-    high = "never" if way["high_min"] is None else spoken(way["high_min"], "time")
-    return f"{text} ({glued(spoken(way['low_min'], 'time'))} to {glued(high)})"
+    high = "never" if way["high_min"] is None else _time(way["high_min"], spoken)
+    low = _time(way["low_min"], spoken)
+    return text if low == text == high else f"{text} ({low} to {high})"
+
+
+def _time(minutes: float, spoken: Say) -> str:
+    """Minutes as they are read off a watch: none is no chill."""
+    return glued(spoken(minutes, "time") if minutes >= LEAST_SAID_MIN else "under 1 min")
 
 
 def flow_words(way: Report, spoken: Say) -> str:

@@ -5,16 +5,25 @@ from typing import Any, NamedTuple
 from wortline.app.files import File
 from wortline.app.tables import toml
 from wortline.documents.chiller import Chiller as ChillerDocument
+from wortline.documents.chiller import Reading
 from wortline.documents.quantity import nearest
 from wortline.documents.reading import read
 from wortline.documents.recipe import Recipe
 from wortline.documents.rig import Rig
 from wortline.errors import Problem
 from wortline.plan.brew import RigChiller
-from wortline.science.chiller import PLATES_EXPONENT, TUBES_EXPONENT, Chiller
+from wortline.science.chiller import (
+    PLATES_EXPONENT,
+    TUBES_EXPONENT,
+    Chiller,
+    ua_of_reading_w_k,
+)
 
 READING_SPREAD = 0.10
 """Of a conductance read off once, energies of both sides closing within 10 % (practice)."""
+THERMOMETER_DK = 0.5
+"""What a kitchen thermometer may be off (common practice, no source)."""
+TELLS_LITTLE = 0.25
 TYPED_SPREAD = 0.15
 # Round a coil the wort resists most; the water inside takes about a third (guess).
 COIL_WATER_SHARE = 0.3
@@ -71,7 +80,7 @@ def _numbers(each: ChillerDocument) -> RigChiller:
 
 def _known(each: ChillerDocument) -> Known:
     if each.reading:
-        return Known(each.reading.ua_w_k, READING_SPREAD, "from its reading")
+        return _read(each.reading)
     if each.ua:
         spread = each.ua.spread
         share = TYPED_SPREAD if spread is None else spread / each.ua.value
@@ -79,6 +88,23 @@ def _known(each: ChillerDocument) -> Known:
     still = each.kind == "immersion" and each.stirred == "no"
     row = _typical(f"chiller.{'immersion_still' if still else each.kind}")
     return Known(row["value"], row["spread"] / row["value"], "typical of its kind, a guess")
+
+
+def _read(reading: Reading) -> Known:
+    """What a reading tells; little where the wort leaves about as cold as the water comes."""
+    ua_w_k = reading.ua_w_k
+    warmer_w_k = ua_of_reading_w_k(
+        reading.wort_in.value,
+        min(reading.wort_out.value + THERMOMETER_DK, reading.wort_in.value),
+        reading.wort.value,
+        reading.water.value,
+        reading.water_in.value,
+    )
+    spread = max(READING_SPREAD, 1.0 - float(warmer_w_k) / ua_w_k)
+    source = "from its reading"
+    if spread > TELLS_LITTLE:
+        source += ", which tells little: the wort left about as cold as the water came"
+    return Known(ua_w_k, spread, source)
 
 
 def _typical(name: str) -> Any:

@@ -18,9 +18,16 @@ from wortline.documents.quantity import Measure
 from wortline.documents.rig import Rig
 from wortline.errors import DocumentRefused, Problem
 from wortline.plan.brew import RigChiller
-from wortline.plan.chill_call import TWO_STAGE_C, Wish
+from wortline.plan.chill_call import (
+    ALONE_PER_MIN,
+    ICE_MIN_PER_KG,
+    LITRES_PER_MIN,
+    TWO_STAGE_C,
+    Wish,
+)
 from wortline.plan.chill_finish import all_ways
 from wortline.plan.hot_side import COLD_C
+from wortline.science.chill_ways import LEAST_L_MIN
 from wortline.science.chiller import Batch
 from wortline.science.extract import wort_density_kg_m3
 from wortline.science.kettle import wetted_wall_m2
@@ -206,8 +213,15 @@ def _notes(known: bool, found: dict[str, Any], wish: Wish, spoken: Any) -> list[
         "Circulating and a coil cool the whole kettle. In one pass what waits in the kettle stays"
         " hot, and goes on gaining bitterness and DMS until it is drawn."
     )
+    if any("one-pass" in way["how"] for way in found["ways"]):
+        slowest = spoken(LEAST_L_MIN, "flow")
+        notes.append(
+            f"A pass is taken no slower than {slowest}, of wort or of water: below that a valve"
+            " cannot be held. With more water than it takes, the water is throttled."
+        )
     notes.append(
-        "Least bad weighs a minute at the kettle like 10 L of water, 1 kg of ice or 10 min in the"
-        " fridge."
+        "Least bad weighs a minute at the kettle like"
+        f" {spoken(LITRES_PER_MIN, 'volume')} of water, {spoken(1.0 / ICE_MIN_PER_KG, 'mass')} of"
+        f" ice or {ALONE_PER_MIN:.0f} min in the fridge."
     )
     return notes

@@ -74,7 +74,7 @@ def _found(report: dict[str, Any], key: str) -> Found:
     raise UnknownKey(f"`{key}` is no number of this plan. {_near(report, key)}")
 
 
-NEAR, LEAST_ALIKE = 3, 0.5
+NEAR, LEAST_ALIKE, SURELY_MEANT = 3, 0.5, 0.9
 
 
 def _near(report: dict[str, Any], key: str) -> str:
@@ -83,8 +83,12 @@ def _near(report: dict[str, Any], key: str) -> str:
     alike = difflib.get_close_matches(key, known, NEAR, LEAST_ALIKE)
     beside = [each for each in known if each.partition(".")[0] == key.partition(".")[0]]
     alike = [each for each in alike if not beside or each in beside] or beside[:NEAR]
+    likeness = [difflib.SequenceMatcher(None, each, key).ratio() for each in alike]
+    if likeness and likeness[0] >= SURELY_MEANT and likeness[0] > max(likeness[1:], default=0.0):
+        alike = alike[:1]
     if alike:
-        return f"Did you mean {' or '.join([', '.join(alike[:-1]), alike[-1]][len(alike) < 2 :])}?"
+        *first, last = alike
+        return f"Did you mean {', '.join(first)}{' or ' if first else ''}{last}?"
     parts = dict.fromkeys(each.partition(".")[0] for each in known)
     return f"Its numbers are those of `wortline plan --json`, under {', '.join(parts)}."
 

@@ -207,9 +207,10 @@ def _aroma(report: Report) -> Iterator[str]:
 
 
 def _index(index: dict[str, float]) -> str:
+    if index["high"] < 0.01:
+        return "below 0.01"
     low, mid, high = (
-        "<0.01" if index[end] < 0.005 else f"{index[end]:.{2 if index[end] < 1.0 else 1}f}"
-        for end in ("low", "mid", "high")
+        f"{index[end]:.{2 if index[end] < 1.0 else 1}f}" for end in ("low", "mid", "high")
     )
     return f"{mid} ({low} to {high})"
 

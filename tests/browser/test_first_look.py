@@ -74,3 +74,18 @@ def test_print_leaves_out_what_cannot_be_pressed(open_page: Callable[..., Any]) 
     assert not page.locator(".top").is_visible()
     assert not page.get_by_role("button", name="Keep").is_visible()
     assert page.evaluate("getComputedStyle(document.body).color") == "rgb(28, 32, 38)"
+
+
+@pytest.mark.parametrize("path", ["/rest/2?rig=1&day=3", "/chill?rig=1", "/plan/2?rig=1&day=3"])
+def test_no_table_is_cut_on_a_phone(open_page: Callable[..., Any], path: str) -> None:
+    page = open_page(path, width=360)
+    page.locator("table.stacks").first.wait_for()
+    cut = page.evaluate(
+        "[...document.querySelectorAll('.wide')].filter(e => e.scrollWidth > e.clientWidth + 1)"
+        ".map(e => e.getAttribute('aria-label'))"
+    )
+    assert cut == []
+    row = page.get_by_role("table").first.get_by_role("row").nth(1)
+    assert row.get_by_role("rowheader").count() == 1
+    # every value is named beside it, as the column heads are out of sight
+    assert page.locator(".stacks tbody td:not(:empty):not([data-name])").count() == 0

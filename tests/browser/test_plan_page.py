@@ -219,6 +219,29 @@ def test_by_keyboard_alone(open_page: Open) -> None:
     assert number.evaluate("e => e === document.activeElement")
 
 
+@pytest.mark.parametrize("width", [360, 1600])
+def test_the_focus_never_hides_under_the_bar(open_page: Open, width: int) -> None:
+    page = open_page(PLAN, width=width)
+    settled(page)
+    page.get_by_role("slider").first.press("ArrowRight")
+    page.locator("#changed li").first.wait_for()
+    settled(page)
+    page.locator("main").focus()
+    hidden = """() => {
+      const has = document.activeElement;
+      const bar = document.querySelector(".moved");
+      if (has === document.body || bar.contains(has)) return "";
+      const box = has.getBoundingClientRect();
+      const under = document.elementFromPoint(box.left + box.width / 2, box.top + 4);
+      return bar.contains(under) ? has.outerHTML.slice(0, 90) : "";
+    }"""
+    found = []
+    for _ in range(70):
+        page.keyboard.press("Tab")
+        found.append(page.evaluate(hidden))
+    assert set(found) == {""}
+
+
 def test_us_units_with_one_touch(open_page: Open) -> None:
     page = open_page(PLAN)
     page.get_by_role("button", name="Change to US units").click()

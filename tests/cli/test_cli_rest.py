@@ -85,6 +85,7 @@ def test_a_recipe_without_a_whirlpool_is_weighed_too(desk):
     assert "makes no cone" in report["verdict"]
     ran = rest(desk, "--kettle", desk.folder / "kettle.svg")
     assert ran.code == 1 and "plans no whirlpool and no rest" in ran.err
+    assert "as planned" in ran.out, "the table does not need the picture"
 
 
 def test_the_pump_can_be_put_on_later(desk):
@@ -147,3 +148,16 @@ def test_the_page_asks_app_alone():
         for name in ("rainday-pale.yaml", "shed-45.yaml", "cool-march.yaml")
     ]
     check(rest_trade(*files))
+
+
+def test_a_chill_that_never_gets_there_has_no_time_on_any_face(desk):
+    day = desk.path("day").read_text(encoding="utf-8")
+    tap = re.search(r"tap: *\S+ *C", day)[0]
+    desk.change({"day": {tap: "tap: 27 C"}})
+    ran = rest(desk, "--json", "--svg", desk.folder / "trade.svg")
+    assert ran.code == 3
+    check(ran.json)
+    for way in ran.json["ways"]:
+        assert set(way["chilled_min"]) == {None}
+    assert re.search(r"18 min .* -  < .*planned", rest(desk).out)
+    assert "minutes after heat-off: no data" in (desk.folder / "trade.svg").read_text("utf-8")

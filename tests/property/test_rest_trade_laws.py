@@ -19,7 +19,9 @@ from wortline.plan.rest_lines import (
     under_lid,
     with_rest,
 )
+from wortline.plan.rest_report import trade_of
 from wortline.plan.swirl_line import swirl_line
+from wortline.units import say
 
 OFF, ON = Lid("off"), Lid("on")
 # Days of other lengths cut their rest into other steps: the same within what a step costs.
@@ -153,3 +155,22 @@ def test_how_long_it_will_stand_does_not_change_how_it_turns_and_clears(papers):
     # Looked at for twelve times as long, the steps in time are longer.
     assert found[720.0][:2] == pytest.approx(found[15.0][:2], rel=1e-9)
     assert found[720.0][2] == pytest.approx(found[15.0][2], rel=0.02)
+
+
+def test_a_very_long_rest_leaves_the_first_hour_its_points():
+    rests_min = rest_lengths_min(720.0)
+    assert 720.0 in rests_min and rests_min[-1] < 1000.0
+    assert (rests_min <= 60.0).sum() > 25
+
+
+def test_where_a_dose_moves_from_the_chill_into_the_rest_is_said(papers):
+    plan = papers.but({"recipe.hops.2.when": "below 85 C"}).plain()[0]
+    trade = trade_of(plan, 90.0, say)
+    (told,) = [each.text for each in trade.notes if each.code == "rest-dose-moves"]
+    line = trade.ways[0].lines
+    from_min = next(
+        at for at, end_c in zip(trade.rest_min, line.rest_end_c, strict=True) if end_c <= 85.0
+    )
+    assert f"a rest of {from_min:.0f} min and more" in told
+    plain = trade_of(papers.plain()[0], 90.0, say)
+    assert not [each for each in plain.notes if each.code == "rest-dose-moves"]

@@ -223,3 +223,11 @@ def test_members_are_worked_out_at_once(papers):
         np.testing.assert_allclose(
             together.held_g_l("bag")[:, i], one.aroma.held_g_l("bag")[:, 0], rtol=2e-3
         )
+
+
+def test_a_ratio_of_next_to_nothing_is_none(papers):
+    """A dose of the whole boil has lost its oil: what a bag changes of that is no number."""
+    ways = papers.planned().report["aroma"]["doses"][0]["ways"]
+    assert [each["aroma_ratio"]["mid"] for each in ways if not each["planned"]] == [None, None]
+    late = papers.planned().report["aroma"]["doses"][1]["ways"]
+    assert all(each["aroma_ratio"]["mid"] is not None for each in late)

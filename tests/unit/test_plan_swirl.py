@@ -3,11 +3,13 @@
 Kind: law, unless a test says otherwise. The model itself is tested with the science.
 """
 
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
 import pytest
 
+from wortline.app.drawing import kettle_svg
 from wortline.app.explaining import why
 from wortline.app.steps import steps
 from wortline.app.tables import normal_draws, toml
@@ -15,9 +17,11 @@ from wortline.documents.words import Lid
 from wortline.plan import swirl_ranges
 from wortline.plan.loss_curve import loss_curves
 from wortline.plan.swirl_line import LATER, PLANNED, RUNNING, STOP, hops_free_kg
+from wortline.plan.swirl_notes import swirl_notes
 from wortline.science.swirl_kettle import SwirlKettle
 from wortline.science.water import expansion
 from wortline.science.whirlpool import run
+from wortline.units import say
 
 KEYS = ["turns_per_min", "pump_min", "rest_min", "clear_fraction", "cone_cold_l",
         "draw_off_mark_cm", "left_cold_l"]  # fmt: skip
@@ -326,3 +330,63 @@ def test_a_rate_of_turning_is_not_told_in_minutes(planned):
 
     first = reasons(why(planned, "whirlpool.turns_per_min")).splitlines()[0]
     assert first.endswith("/min")
+
+
+def test_unpumped_there_is_no_cone_anywhere_and_a_word_on_it(papers):
+    still = papers.but({"recipe.whirlpool.pump": "0 min"}).planned()
+    told = still.report["whirlpool"]
+    assert told["cone_cold_l"] == 0.0
+    assert [each["cone_height_m"] for each in told["moments"]] == [0.0, 0.0, 0.0]
+    assert "whirlpool.cone_cold_l" not in still.report["ranges"]
+    (text,) = notes(still.report, "swirl-unpumped")
+    assert "makes no cone" in text
+    drawn = kettle_svg(still.report)
+    assert "not pumped" in drawn and "switched off" not in drawn
+
+
+def test_a_range_that_ends_where_nobody_looks_any_more_is_told_as_over_it(planned):
+    high = planned.report["ranges"]["whirlpool.rest_min"]["high"]
+    (text,) = notes(planned.report, "swirl-rest")
+    assert f"to {high:.0f}, guess" in text and "over" not in text
+    slow = {**planned.plan.ranges}
+    slow["whirlpool.rest_min"] = replace(slow["whirlpool.rest_min"], high=60.0)
+    told = swirl_notes(planned.plan.day, planned.plan.swirl, slow, say)
+    (text,) = [each.text for each in told if each.code == "swirl-rest"]
+    assert "to over 60, guess" in text
+
+
+def test_a_sample_that_clears_after_the_rest_is_said_to(planned):
+    late = planned.report | {"whirlpool": planned.report["whirlpool"] | {"rest_min": 40.0}}
+    acts = [act for step in said(late) for act in step.acts if act.startswith("Sample")]
+    assert "later than this rest lasts" in acts[0]
+    acts = [act for step in said(planned.report) for act in step.acts if act.startswith("Sample")]
+    assert "later than" not in acts[0]
+
+
+def test_a_rest_that_lets_the_wort_get_warm_is_warned_of(papers, planned):
+    """Kind: common practice, no source: below about 60 C wort no longer keeps itself."""
+    long = papers.but({"recipe.whirlpool.rest": "12 h"}).plain()[1]
+    (text,) = notes(long, "rest-stands-warm")
+    assert "60" in text
+    assert not notes(planned.report, "rest-stands-warm")
+
+
+def test_a_dose_into_the_chill_stands_at_its_minute_among_the_acts_of_the_hand(planned):
+    """Law: a day is read from top to bottom; nothing stands before what comes earlier."""
+    report = planned.report
+    chill = next(each for each in report["timeline"] if each["phase"] == "chill")
+    start_min, end_min = chill["start_min"], chill["end_min"]
+    turn = {"text": "Valve to fermenter.", "first": [], "for": "chill-and-transfer"}
+    acted = {**chill, "turns": [{**turn, "at_min": 0.1 * start_min + 0.9 * end_min}]}
+    doses = [
+        dose | {"in_min": 0.5 * (start_min + end_min), "moment": "below"}
+        if dose["id"] == "d3" else dose for dose in report["bitterness"]["doses"]
+    ]  # fmt: skip
+    mixed = report | {
+        "timeline": [acted if each is chill else each for each in report["timeline"]],
+        "bitterness": report["bitterness"] | {"doses": doses},
+    }
+    acts = [step.acts[0] for step in said(mixed)]
+    dose = next(at for at, act in enumerate(acts) if act.startswith("d3"))
+    hand = next(at for at, step in enumerate(said(mixed)) if "Valve to" in " ".join(step.acts))
+    assert dose < hand

@@ -102,7 +102,7 @@ def test_the_chill_call_is_that_of_the_api(visitor: Visitor) -> None:
     told = visitor.post("/api/chill", json=body).json()
     best = next(each for each in told["ways"] if each["how"] == told["best"]["how"])
     assert f"{best['time_min']:.0f}\u00a0min, {best['water_cold_l']:.1f}\u00a0L of water" in page
-    assert page.count("<td>yes</td>") == sum(each["ok"] for each in told["ways"])
+    assert page.count("\"Gets there\">yes</td>") == sum(each["ok"] for each in told["ways"])
     assert "back-flow prevention" in page
 
 

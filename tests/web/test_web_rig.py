@@ -98,6 +98,14 @@ def test_answers_that_cannot_be_are_asked_again(answers: dict[str, str], field: 
     assert field in {each.field for each in refused.value.problems}
 
 
+def test_a_bare_number_below_nothing_is_not_asked_for_its_unit() -> None:
+    with pytest.raises(DocumentRefused) as refused:
+        made(depth="-4", diameter="+38")
+    told = [(each.field, each.text) for each in refused.value.problems]
+    assert [field for field, _ in told] == ["depth"]
+    assert "`-4` is outside what is possible" in told[0][1]
+
+
 def test_without_pump_and_watch_there_is_still_a_rig() -> None:
     rig = made(through="", filled="", emptied="")
     assert float(rig.hold_up) == 0.0

@@ -29,8 +29,10 @@ PAGES = (
 
 
 @pytest.mark.parametrize(
-    "host", ["evil.test", "evil.test:80", "127.0.0.1.evil.test", "", "[::2]", "192.0.2.99"]
-)
+    "host",
+    ["evil.test", "evil.test:80", "127.0.0.1.evil.test", "", "[::2]", "192.0.2.99",
+     "127.0.0.1:80@evil.test", "[::1]evil.test", "[::1]:x"],
+)  # fmt: skip
 def test_a_foreign_host_name_is_not_answered(visitor: Visitor, host: str) -> None:
     answer = visitor.see("/api/documents", headers={"Host": host})
     assert answer.status_code == 421
@@ -63,6 +65,14 @@ def test_every_write_from_elsewhere_is_refused(visitor: Visitor, origin: str | N
         answer = visitor.post(real, headers=headers, data={"kind": "rig"})
         assert answer.status_code == 403, path
     assert visitor.see("/api/documents").json() == before
+
+
+def test_a_second_origin_is_refused(visitor: Visitor) -> None:
+    own = ("Origin", "http://127.0.0.1")
+    for second, status in ((None, 303), ("http://evil.test", 403)):
+        headers = [own] + ([("Origin", second)] if second else [])
+        answer = visitor.post("/choices", headers=headers, data={"units": "us"})
+        assert answer.status_code == status
 
 
 def test_a_stranger_sees_the_join_page_and_nothing_else(stranger: Visitor) -> None:

@@ -9,13 +9,15 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import pairwise
 from typing import Any
 
 from ruamel.yaml import YAML
 from ruamel.yaml.nodes import MappingNode, Node, ScalarNode, SequenceNode
 
 from wortline.app.files import File, opened
-from wortline.documents.loading import Document, DocumentKind
+from wortline.documents.kinds import DocumentKind
+from wortline.documents.loading import Document
 from wortline.documents.reading import read
 from wortline.errors import DocumentRefused, WortlineError
 
@@ -55,9 +57,19 @@ def changed(text: str, edits: Sequence[Edit]) -> str:
     DocumentRefused
         If the text cannot be read.
     """
+    if len(edits) > 1 and (apart := _apart(text, edits)) is not None:
+        return _spliced(text, apart)
     for edit in edits:
         text = _spliced(text, _splices(text, edit))
     return text
+
+
+def _apart(text: str, edits: Sequence[Edit]) -> list[Splice] | None:
+    """Return the splices of all edits in the one text, which is read once; None if any two meet."""
+    splices = sorted((s for edit in edits for s in _splices(text, edit)), key=lambda s: s.start)
+    if any(after.start <= before.end for before, after in pairwise(splices)):
+        return None
+    return splices
 
 
 def opened_again(name: str, text: str, kind: DocumentKind) -> Document:

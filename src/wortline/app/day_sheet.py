@@ -86,7 +86,7 @@ def day_sheet(planned: Planned, system: str = "metric", pictures: bool = True) -
             if not each.key.startswith("whirlpool.")
         ),
         weigh=tuple(_weigh(report, partial(say, system=system))),
-        steps=tuple(_steps(report, spoken)),
+        steps=tuple(_steps(report, spoken, system)),
         look_out=tuple(each["text"] for each in report["notes"] if each["severity"] == "warn"),
         line_ups=tuple(_line_ups(planned)) if pictures else (),
     )
@@ -110,8 +110,8 @@ def _weigh(report: Report, spoken: Any) -> Iterator[tuple[str, str]]:
     yield "", f"yeast: {report['yeast']}"
 
 
-def _steps(report: Any, spoken: Any) -> Iterator[SheetStep]:
-    for step in steps(report, spoken):
+def _steps(report: Any, spoken: Any, system: str) -> Iterator[SheetStep]:
+    for step in steps(report, spoken, system):
         yield SheetStep(step.clock, step.cautions, tuple(_act(each) for each in step.acts))
 
 

@@ -83,6 +83,9 @@ MOMENT_NAMES = {
 }
 
 
+STILL_NAMES = MOMENT_NAMES | {"pump running": "Heat off, not pumped", "pump stopped": "At rest"}
+
+
 def kettle_svg(
     report: dict[str, Any], system: System = "metric", width_px: int = 1200
 ) -> str | None:
@@ -108,10 +111,15 @@ def kettle_svg(
     line_words = f"draw-off line, {mark}: stop here, {left} cold stay; {more} more {brings}"
     if swirl["draw_off_mark_cm"] <= swirl["outlet_cm"] + 1e-6:
         line_words = f"draw-off line, {mark}: here the outlet draws air; {left} cold stay"
+    pumped = swirl["planned_pump_min"] > 0.0
     moments = [
         KettleMoment(
-            name=MOMENT_NAMES[each["name"]],
-            when="as it is switched off" if number == 0 else f"{each['after_min']:.0f} min later",
+            name=(MOMENT_NAMES if pumped else STILL_NAMES)[each["name"]],
+            when=(
+                ("as it is switched off" if pumped else "before anything has settled")
+                if number == 0
+                else f"{each['after_min']:.0f} min later"
+            ),
             **{key: each[key] for key in (
                 "turns_per_min", "dip_m", "clear_fraction", "suspended_fraction", "cone_radius_m",
                 "cone_height_m", "dusted_fraction")},

@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 
 from wortline.app.ingredients import missing_names, unknown_names
-from wortline.documents.loading import Document, DocumentKind, load
+from wortline.documents.kinds import DocumentKind
+from wortline.documents.loading import Document, load
 from wortline.documents.reading import read
 from wortline.documents.recipe import Recipe
 from wortline.errors import DocumentRefused, Problem

@@ -7,7 +7,7 @@ from typing import get_args
 from wortline.app.files import File, opened
 from wortline.app.planning import Planned, plan_brew
 from wortline.app.ports import DocumentStore, Draft, Heading, Revision
-from wortline.documents.loading import DocumentKind
+from wortline.documents.kinds import DocumentKind
 from wortline.errors import Conflict, DocumentRefused, Problem
 
 

@@ -6,7 +6,7 @@ from typing import Any
 
 from wortline.app.changing import Edit, Path
 from wortline.documents.day import Day
-from wortline.documents.loading import DocumentKind
+from wortline.documents.kinds import DocumentKind
 from wortline.documents.quantity import Quantity
 from wortline.documents.recipe import Chill, Hop, Recipe
 from wortline.documents.words import BeforeHeatOff, Below, IntoRest, Lid

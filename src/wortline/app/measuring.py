@@ -114,7 +114,8 @@ def _value(asked: Asked, typed: str, system: str, problems: list[Problem]) -> fl
             )
         return None
     unit = asked.us if system == "us" else asked.metric
-    bare = text.replace(",", "").replace(".", "").isdigit()
+    # a minus or a plus is no unit: what is wrong with -4 is not the cm beside it
+    bare = text.lstrip("+-").replace(",", "").replace(".", "").isdigit()
     try:
         value = parse(f"{text} {unit}" if bare else text, asked.measure.kind, "us")
     except UnitError as error:

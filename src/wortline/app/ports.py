@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal, Protocol
 
-from wortline.documents.loading import DocumentKind
+from wortline.documents.kinds import DocumentKind
 
 
 @dataclass(frozen=True)

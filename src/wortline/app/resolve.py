@@ -2,12 +2,14 @@
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from wortline.app.chillers import rig_chillers
 from wortline.app.ingredients import attenuation, dose, malt, oils
 from wortline.app.inputs import Inputs
 from wortline.app.whirling import swirl_gear
 from wortline.documents.day import MONTHS, Climate, Day
+from wortline.documents.plumbing import Plumbing
 from wortline.documents.quantity import Quantity
 from wortline.documents.recipe import Recipe
 from wortline.documents.rig import Rig as RigDocument
@@ -45,7 +47,7 @@ def resolve(recipe: Recipe, rig: RigDocument, day: Day | None) -> Resolved:
     batch = inputs.typed("recipe.batch", recipe.batch)
     malts = [malt(inputs, index, line) for index, line in enumerate(recipe.grist)]
     doses = [dose(inputs, index, hop) for index, hop in enumerate(recipe.hops)]
-    pipes = network(rig.plumbing) if rig.plumbing else None
+    pipes = _compiled(rig.plumbing) if rig.plumbing else None
     rig_of, air_of, models_of = _rig(inputs, rig, pipes), _air(inputs, day), _models(inputs)
     chillers = rig_chillers(rig)
     losses_of, chill_of = _losses(inputs, recipe), _chill(inputs, recipe, chillers)
@@ -98,14 +100,25 @@ def resolve(recipe: Recipe, rig: RigDocument, day: Day | None) -> Resolved:
     return Resolved(Case(inputs.found, assemble), aim, tuple(_assumed(inputs, day)), pipes)
 
 
+@lru_cache(maxsize=16)
+def _compiled(plumbing: Plumbing) -> Network:
+    """Compile pipes once: a rig stays as it is while its recipe and day are tried out."""
+    return network(plumbing)
+
+
+@lru_cache(maxsize=16)
+def _held(pipes: Network) -> tuple[float, tuple[str, ...]]:
+    # Loads the graph library, for such rigs alone.
+    from wortline.pipes.day import held
+
+    return held(pipes)
+
+
 def _hold_up(inputs: Inputs, rig: RigDocument, pipes: Network | None) -> str:
     """Take what stays in the line from the parts where they are given, else as typed."""
     if pipes is None:
         return inputs.typed("rig.hold_up", rig.hold_up)
-    # Loads the graph library, for such rigs alone.
-    from wortline.pipes.day import held
-
-    held_l, parts = held(pipes)
+    held_l, parts = _held(pipes)
     if not parts:
         return inputs.typed("rig.hold_up", rig.hold_up)
     text = f"{held_l:.2f} L in the parts {', '.join(parts)}"

@@ -1,7 +1,7 @@
 """Documents to start from."""
 
 from wortline.app.ports import DocumentStore, Draft, Heading
-from wortline.documents.loading import DocumentKind
+from wortline.documents.kinds import DocumentKind
 
 EXAMPLE = "An example to try; throw it away when you like."
 FIRST: tuple[tuple[DocumentKind, str], ...] = (

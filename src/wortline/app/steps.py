@@ -6,7 +6,7 @@ from functools import partial
 from typing import Any
 
 from wortline.app.chill_words import PASS_CAUTION, way_words
-from wortline.units import glued
+from wortline.units import glued, retold
 
 Report = dict[str, Any]
 Say = Callable[..., str]
@@ -40,7 +40,7 @@ def clock(minute_min: float) -> str:
     return f"{whole // 60}:{whole % 60:02d}"
 
 
-def steps(report: Report, spoken: Say) -> Iterator[Step]:
+def steps(report: Report, spoken: Say, system: str = "metric") -> Iterator[Step]:
     """Every phase of the timeline, with heat-off and the doses as steps of their own."""
     rows = {row["step"]: row for row in report["ledger"]}
     waiting = [dose for dose in report["bitterness"]["doses"] if dose["id"] != "malt"]
@@ -57,23 +57,25 @@ def steps(report: Report, spoken: Say) -> Iterator[Step]:
             seen["heat-off"] = 1
             yield Step(clock(phase["start_min"]), (), tuple(_heat_off(scene)))
             yield from _dosed(waiting, spoken, partial(_at_heat_off, phase))
-        acts = (*_lined_up(phase, stood), *ACTS[name](scene))
+        acts = (*_lined_up(phase, stood, system), *ACTS[name](scene))
         stood = phase.get("lineup")
         yield Step(clock(phase["start_min"]), tuple(phase["cautions"]), acts)
-        yield from _turned(phase)
-        yield from _dosed(waiting, spoken, partial(_during, phase))
+        within = [*_turned(phase, system), *_dosed(waiting, spoken, partial(_during, phase))]
+        yield from sorted(within, key=lambda step: [int(each) for each in step.clock.split(":")])
     for dose in waiting:
         dry = dose["moment"] == "dry hop"
         yield Step("later" if dry else "never", (), (_dose(dose, spoken),))
 
 
-def _lined_up(phase: Report, stood: Report | None) -> Iterator[str]:
+def _lined_up(phase: Report, stood: Report | None, system: str) -> Iterator[str]:
     """The acts of the hand at the start of a phase, and how everything stands if it is new."""
     stand = phase.get("lineup")
     if stand is None:
         return
     yield from (
-        _turn(turn) for turn in phase["turns"] if turn["at_min"] <= phase["start_min"] + MOMENT_MIN
+        _turn(turn, system)
+        for turn in phase["turns"]
+        if turn["at_min"] <= phase["start_min"] + MOMENT_MIN
     )
     if stand == stood:
         return
@@ -83,7 +85,7 @@ def _lined_up(phase: Report, stood: Report | None) -> Iterator[str]:
     yield f"Handles: {', '.join(said)}."
 
 
-def _turned(phase: Report) -> Iterator[Step]:
+def _turned(phase: Report, system: str) -> Iterator[Step]:
     """The acts of the hand later in a phase, those of one minute in one step."""
     later: dict[float, list[Report]] = {}
     for turn in phase.get("turns", ()):
@@ -94,12 +96,12 @@ def _turned(phase: Report) -> Iterator[Step]:
         why = TURNED.get(turns[0]["for"], "The chiller has its mark:")
         passes = turns[0]["for"] == "chill-and-transfer"
         caution = (HOT_HOSES,) * begins + (PASS_CAUTION,) * passes
-        yield Step(clock(at_min), caution, (why, *(_turn(turn) for turn in turns)))
+        yield Step(clock(at_min), caution, (why, *(_turn(turn, system) for turn in turns)))
 
 
-def _turn(turn: Report) -> str:
+def _turn(turn: Report, system: str) -> str:
     first = " ".join(turn["first"])
-    return f"{turn['text']} (First: {first})" if first else str(turn["text"])
+    return retold(f"{turn['text']} (First: {first})" if first else str(turn["text"]), system)
 
 
 def _dose(dose: Report, spoken: Say) -> str:
@@ -262,6 +264,8 @@ def _watched(scene: Scene) -> list[str]:
     ]
     clear_min = swirl["rest_min"]
     when = "not within an hour, by the plan" if clear_min is None else f"about {clear_min:.0f} min"
+    if clear_min is not None and clear_min > rest_min + 0.5:
+        when += ", later than this rest lasts"
     return [*acts, f"Sample at the outlet, clear after: {when}. {MEASURED}"]
 
 

@@ -13,7 +13,8 @@ from wortline.app.levers import Lever, edits_of, levers
 from wortline.app.planning import Planned, plan_documents
 from wortline.app.ports import DocumentStore, Revision
 from wortline.documents.day import Day
-from wortline.documents.loading import Document, DocumentKind
+from wortline.documents.kinds import DocumentKind
+from wortline.documents.loading import Document
 from wortline.documents.recipe import Recipe
 from wortline.documents.rig import Rig
 from wortline.errors import DocumentRefused, Problem
@@ -132,13 +133,30 @@ def accept(store: DocumentStore, trial: Tried, why: str) -> Papers:
 
 def _texts(papers: Papers, moves: Sequence[tuple[Lever, str]]) -> dict[DocumentKind, str]:
     texts = {each.kind: each.text for each in papers.all}
-    for lever, typed in moves:
+    for kind in texts:
+        edits = [
+            edit for lever, typed in moves if lever.kind == kind for edit in edits_of(lever, typed)
+        ]
         try:
-            texts[lever.kind] = changed(texts[lever.kind], edits_of(lever, typed))
+            texts[kind] = changed(texts[kind], edits)
         except Unchangeable as error:
+            lever, typed = _unchangeable(texts[kind], kind, moves)
             problem = Problem("", 0, lever.key, typed[:80], "", "", str(error))
             raise DocumentRefused([problem]) from None
     return {each.kind: texts[each.kind] for each in papers.all if texts[each.kind] != each.text}
+
+
+def _unchangeable(
+    text: str, kind: DocumentKind, moves: Sequence[tuple[Lever, str]]
+) -> tuple[Lever, str]:
+    """Return the first move of a document that its text cannot take."""
+    mine = [each for each in moves if each[0].kind == kind]
+    for lever, typed in mine:
+        try:
+            text = changed(text, edits_of(lever, typed))
+        except Unchangeable:
+            return lever, typed
+    return mine[-1]
 
 
 def _at_levers(

@@ -12,7 +12,7 @@ _READABLE = click.Path(path_type=Path)
 
 def _file(path: Path) -> Any:
     from wortline.app.files import File
-    from wortline.documents.reading import MOST_BYTES
+    from wortline.documents.kinds import MOST_BYTES
 
     try:
         with path.open("rb") as stream:

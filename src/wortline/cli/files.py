@@ -10,7 +10,7 @@ if TYPE_CHECKING:
 def file_at(path: Path) -> "File":
     """A file's bytes, or why there are none; no more of it than tells that it is too large."""
     from wortline.app.files import File
-    from wortline.documents.reading import MOST_BYTES
+    from wortline.documents.kinds import MOST_BYTES
 
     try:
         with path.open("rb") as stream:

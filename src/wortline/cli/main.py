@@ -281,6 +281,14 @@ def rest_command(
         from wortline.app.drawing import rest_svg
 
         _write(svg, rest_svg(weighed.report).encode("utf-8"))
+    if as_json:
+        from wortline.cli.output import as_text
+
+        click.echo(as_text(weighed.report))
+    else:
+        from wortline.cli.rest import rest_sheet
+
+        click.echo(rest_sheet(weighed.report, units))
     if kettle:
         from wortline.app.drawing import kettle_svg
 
@@ -290,14 +298,6 @@ def rest_command(
                 f"{kettle} is not written: this recipe plans no whirlpool and no rest."
             )
         _write(kettle, drawn.encode("utf-8"))
-    if as_json:
-        from wortline.cli.output import as_text
-
-        click.echo(as_text(weighed.report))
-    else:
-        from wortline.cli.rest import rest_sheet
-
-        click.echo(rest_sheet(weighed.report, units))
     if not weighed.report["fits"]:
         raise SystemExit(NO_PLAN_FITS)
 

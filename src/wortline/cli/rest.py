@@ -9,7 +9,7 @@ from wortline.units import say
 Report = dict[str, Any]
 
 # What the table shows beside the knee and the planned rest.
-SHOWN_MIN = (0.0, 5.0, 10.0, 15.0, 20.0, 30.0, 45.0, 60.0)
+SHOWN_MIN = (0.0, 5.0, 10.0, 15.0, 20.0, 30.0, 45.0, 60.0, 120.0, 240.0, 480.0)
 NEAR_MIN = 2.5
 
 

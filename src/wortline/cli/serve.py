@@ -35,15 +35,22 @@ def serve_command(data: str | None, port: int, lan: bool, plain: bool, forget: b
     Listens on 127.0.0.1 only. With --lan also on your home network: whoever has the join code
     that is printed then can read and change your documents.
     """
+    import gc
+
     from wortline.errors import WortlineError
 
     if plain and not lan:
         raise click.UsageError("--plain belongs to --lan.")
+    # What modules make while they load stays for good: looking for garbage in it takes a tenth
+    # of the start. It is looked for again as soon as the server answers.
+    gc.disable()
     try:
         _serve(data, port, lan, plain, forget)
     except WortlineError as error:
         text = str(error)
         raise click.ClickException(text[:1].upper() + text[1:]) from None
+    finally:
+        gc.enable()
 
 
 def _serve(data: str | None, port: int, lan: bool, plain: bool, forget: bool) -> None:

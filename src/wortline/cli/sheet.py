@@ -29,6 +29,8 @@ STEP_NAMES = {
 
 EARNED = ("boil_ibu", "rest_ibu", "chill_ibu", "total_ibu")
 MANY_IBU = 99_999.0
+# No whirlpool is looked at for longer, but for a longer rest.
+SEEN_MIN = 60.0
 
 
 def sheet(report: Report, system: str = "metric") -> str:
@@ -45,7 +47,7 @@ def sheet(report: Report, system: str = "metric") -> str:
         _ledger(report, spoken),
         _bitter(report),
         _aroma(report),
-        _day(report, spoken),
+        _day(report, spoken, system),
         _notes(report),
     ]
     text = "\n".join("\n".join(part) + "\n" for part in (list(each) for each in parts) if part)
@@ -88,7 +90,7 @@ def _numbers(report: Report, spoken: Say) -> Iterator[str]:
         ("Colour", "colour_ebc", lambda value: spoken(value, "colour")),
         ("DMS in the beer", "dms_ug_l.beer", lambda value: f"{value:.0f}{GLUE}ug/L"),
         ("Electricity", "energy_kwh", lambda value: f"{value:.1f}{GLUE}kWh"),
-        ("Rest until clear", "whirlpool.rest_min", lambda value: f"{value:.0f}{GLUE}min"),
+        ("Rest until clear", "whirlpool.rest_min", lambda value: _clear_after(report, value)),
         ("Cone, cold", "whirlpool.cone_cold_l", lambda value: spoken(value, "volume")),
     )
     for title, key, shown in rows:
@@ -101,6 +103,14 @@ def _numbers(report: Report, spoken: Say) -> Iterator[str]:
         f" the {bitter['method']} method; Tinseth without rest {_ibu(bitter['tinseth_ibu'], 0)}"
         f"{GLUE}IBU."
     )
+
+
+def _clear_after(report: Report, value_min: float) -> str:
+    """Minutes; what had not cleared when nobody looked any more is over it."""
+    seen_min = max(SEEN_MIN, report["whirlpool"]["planned_rest_min"])
+    if value_min >= 0.995 * seen_min:
+        return f"over {seen_min:.0f}{GLUE}min"
+    return f"{value_min:.0f}{GLUE}min"
 
 
 def _ibu(value: float | None, digits: int = 1) -> str:
@@ -212,11 +222,11 @@ def _about(share: float | None) -> str:
     return f"{rounded}{GLUE}%" if rounded else f"<5{GLUE}%"
 
 
-def _day(report: Report, spoken: Say) -> Iterator[str]:
+def _day(report: Report, spoken: Say, system: str) -> Iterator[str]:
     yield _rule("THE DAY, hours:minutes from the first water")
     if not report["fits"]:
         yield from paragraph("Not a day to brew by: this plan does not fit, see the top.", "x ")
-    for step in steps(report, spoken):
+    for step in steps(report, spoken, system):
         for caution in step.cautions:
             yield from paragraph(caution, f"{'':6} ! ")
         for index, act in enumerate(step.acts):

@@ -9,6 +9,7 @@ from typing import Any, Literal, cast, get_args, overload
 from pydantic import BaseModel, ValidationError
 
 from wortline.documents.day import Day
+from wortline.documents.kinds import DocumentKind
 from wortline.documents.lineup import LineUp
 from wortline.documents.quantity import Fault, Measure, nearest, typed_as
 from wortline.documents.reading import Path, Source, Tree, dotted, read
@@ -18,7 +19,6 @@ from wortline.documents.words import allowed_in
 from wortline.errors import DocumentRefused, Problem
 from wortline.units import short
 
-DocumentKind = Literal["rig", "recipe", "day", "lineup"]
 Document = Rig | Recipe | Day | LineUp
 Model = type[Rig] | type[Recipe] | type[Day] | type[LineUp]
 MODELS: Mapping[str, Model] = MappingProxyType(

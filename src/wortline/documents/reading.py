@@ -11,10 +11,10 @@ from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Any
 
+from wortline.documents.kinds import MOST_BYTES
 from wortline.errors import DocumentRefused, Problem
 from wortline.units import short
 
-MOST_BYTES = 256 * 1024
 MOST_DEPTH = 20
 MOST_ITEMS: Mapping[str, tuple[int, str]] = MappingProxyType(
     {"hops": (200, "doses of hops"), "grist": (100, "malts")}

@@ -85,7 +85,8 @@ def bitter_panel(frame: Frame, day: Day, top: float, high: float) -> float:
     if was and frame.former is not None:
         times = frame.former.lines.time_min
         kept = thinned(times, was[-1], frame.scale)
-        frame.faint((frame.scale.x(times[i]), scale.y(was[-1][i])) for i in kept)
+        places = frame.scale.places(times)
+        frame.faint((places[i], scale.y(was[-1][i])) for i in kept)
     frame.name_panel(top, "bitter line, IBU")
     _range(frame, day, scale)
     if frame.narrow:
@@ -115,16 +116,18 @@ def _grid(frame: Frame, scale: ValueScale) -> None:
 def _stack(frame: Frame, day: Day, sums: list[list[float]], scale: ValueScale) -> None:
     times = day.lines.time_min
     kept = thinned(times, sums[-1], frame.scale)
-    xs = [frame.scale.x(times[i]) for i in kept]
+    places = frame.scale.places(times)
+    xs = [places[i] for i in kept]
     under = [scale.bottom] * len(kept)
+    floor = slimmed(zip(xs, under, strict=True))
     for place, edge in enumerate(sums):
         upper = [scale.y(edge[i]) for i in kept]
-        shape = slimmed(zip(xs, upper, strict=True)) + slimmed(zip(xs, under, strict=True))[::-1]
-        frame.add(polygon(shape, hatch(frame.prefix, place)))
+        roof = slimmed(zip(xs, upper, strict=True))
+        frame.add(polygon(roof + floor[::-1], hatch(frame.prefix, place)))
         grown = next((i for i, (a, b) in enumerate(zip(upper, under, strict=True)) if a < b), 0)
         begin = max(grown - 1, 0)
         frame.add(polyline(slimmed(zip(xs[begin:], upper[begin:], strict=True)), INK, 1.1))
-        under = upper
+        under, floor = upper, roof
 
 
 def _range(frame: Frame, day: Day, scale: ValueScale) -> None:

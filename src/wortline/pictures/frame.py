@@ -101,7 +101,7 @@ def thinned(
     """Places in the lists that draw the same curve with a few points for each pixel."""
     kept: list[int] = []
     start = 0
-    places = [scale.x(minute) for minute in times_min]
+    places = scale.places(times_min)
     for place in range(1, len(places) + 1):
         if place < len(places) and places[place] - places[start] < 1.0:
             continue
@@ -125,18 +125,29 @@ def slimmed(pairs: Iterable[tuple[float, float]], off: float = 0.15) -> list[tup
     spans = [(0, len(curve) - 1)]
     while spans:
         first, last = spans.pop()
-        (x1, y1), (x2, y2) = curve[first], curve[last]
-        long = math.hypot(x2 - x1, y2 - y1)
-        furthest, most = first, off
-        for place in range(first + 1, last):
-            x, y = curve[place]
-            away = (
-                abs((x2 - x1) * (y - y1) - (x - x1) * (y2 - y1)) / long
-                if long else math.hypot(x - x1, y - y1)
-            )
-            if away > most:
-                furthest, most = place, away
-        if furthest != first:
+        furthest, away = _furthest(curve, first, last)
+        if away > off:
             kept.add(furthest)
             spans += [(first, furthest), (furthest, last)]
     return [curve[place] for place in sorted(kept)]
+
+
+def _furthest(curve: list[tuple[float, float]], first: int, last: int) -> tuple[int, float]:
+    """The point between two furthest from the line through them, and how far it is."""
+    if last - first < 2:
+        return first, 0.0
+    (x1, y1), (x2, y2) = curve[first], curve[last]
+    wide, high = x2 - x1, y2 - y1
+    long = math.hypot(wide, high)
+    inside = curve[first + 1 : last]
+    if not long:
+        far = [math.hypot(x - x1, y - y1) for x, y in inside]
+        return first + 1 + far.index(max(far)), max(far)
+    # Every curve of a picture runs through here: the sides of the line are told by the sign, and
+    # the length is divided by once.
+    at_line = wide * y1 - high * x1
+    sides = [wide * y - high * x for x, y in inside]
+    most, least = max(sides), min(sides)
+    if most - at_line >= at_line - least:
+        return first + 1 + sides.index(most), (most - at_line) / long
+    return first + 1 + sides.index(least), (at_line - least) / long

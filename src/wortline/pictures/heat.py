@@ -105,7 +105,8 @@ def _pairs(
     frame: Frame, times: Sequence[float], temps: Sequence[float], scale: ValueScale
 ) -> list[tuple[float, float]]:
     kept = thinned(times, temps, frame.scale)
-    return slimmed((frame.scale.x(times[i]), scale.y(frame.degrees(temps[i]))) for i in kept)
+    places = frame.scale.places(times)
+    return slimmed((places[i], scale.y(frame.degrees(temps[i]))) for i in kept)
 
 
 def _taken(

@@ -38,12 +38,13 @@ def _lane(
     scale = ValueScale(0.0, max([*values, *former]), foot, top + size + 8)
     phase_rules(frame, day, top + size + 5, foot)
     kept = thinned(times, values, frame.scale)
-    curve = [(frame.scale.x(times[i]), scale.y(values[i])) for i in kept]
+    places = frame.scale.places(times)
+    curve = [(places[i], scale.y(values[i])) for i in kept]
     frame.add(line(frame.left, foot, frame.right, foot, INK, 0.8))
     if former and frame.former is not None:
         was = frame.former.lines.time_min
-        frame.faint((frame.scale.x(was[i]), scale.y(former[i]))
-                    for i in thinned(was, former, frame.scale))
+        places = frame.scale.places(was)
+        frame.faint((places[i], scale.y(former[i])) for i in thinned(was, former, frame.scale))
     if len(curve) > 1:
         frame.add(polyline(slimmed(curve), INK, 1.5, dash))
     last = spoken(values[-1])

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_right
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -42,6 +43,18 @@ class TimeScale:
         piece = self.pieces[max(0, bisect_right(self._starts, at_min) - 1)]
         held = min(max(at_min, piece.start_min), piece.end_min)
         return piece.left + (held - piece.start_min) * piece.pace
+
+    @cached_property
+    def _placed(self) -> dict[Sequence[float], list[float]]:
+        return {}
+
+    def places(self, times_min: Sequence[float]) -> list[float]:
+        """Places of minutes; of the same ones, which several curves share, worked out once."""
+        if not isinstance(times_min, tuple):
+            return [self.x(minute) for minute in times_min]
+        if times_min not in self._placed:
+            self._placed[times_min] = [self.x(minute) for minute in times_min]
+        return self._placed[times_min]
 
     @property
     def left(self) -> float:

@@ -14,6 +14,9 @@ from wortline.science.aroma import ratio_range
 
 Array = npt.NDArray[np.float64]
 
+# Of all aroma (a choice): a ratio of less is a ratio of nothing.
+LEAST_SHARE = 0.02
+
 
 @dataclass(frozen=True)
 class HeldWay:
@@ -53,8 +56,9 @@ def _way(
     ratio = (1.0, 1.0, 1.0)
     if held != dose.held:
         other = float(index_g_l[held][place])
-        # Where the planned way gives nothing there is nothing to compare with.
-        low, mid, high = ratio_range(other, planned) if planned > 0.0 else (np.nan,) * 3
+        # Where the planned way gives next to nothing there is nothing to compare with.
+        told = planned > LEAST_SHARE * float(np.nansum(index_g_l[dose.held]))
+        low, mid, high = ratio_range(other, planned) if told else (np.nan,) * 3
         ratio = (float(low), float(mid), float(high))
     return HeldWay(
         held=held,

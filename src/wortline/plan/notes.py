@@ -15,6 +15,8 @@ from wortline.science.dissolving import WHOLLY_DISSOLVED_MG_L
 
 DMS_TASTED_UG_L = 50.0
 FELT_IBU = 5.0
+# Hotter than this hardly anything grows in wort (common practice, no source).
+SAFE_HOT_C = 60.0
 # Gelatinisation of malt starch begins at 55 to 60 C (common practice, no source).
 COLDEST_MASH_C = 55.0
 
@@ -34,7 +36,13 @@ def notes(
     """All remarks on the central plan, in the order of the day."""
     day = fitted.day
     result = [*_efficiency(day, say), *_aims(fitted, aim, say), *_boil(day, say)]
-    result += [*_rest(day, plain_ibu), *_doses(day, shifts), *_dms(day), *_attenuation(day)]
+    result += [
+        *_rest(day, plain_ibu),
+        *_stands_warm(day, say),
+        *_doses(day, shifts),
+        *_dms(day),
+        *_attenuation(day),
+    ]
     return result
 
 
@@ -156,6 +164,19 @@ def _rest(day: BrewDay, plain_ibu: float) -> Iterator[Note]:
             "note",
             f"Whirlpool and rest add {added:.1f} IBU to the same doses chilled right at heat-off:"
             f" {felt}. (Late doses earn part of their rest column in any chill.)",
+        )
+
+
+def _stands_warm(day: BrewDay, say: Say) -> Iterator[Note]:
+    """Bacteria grow in wort that is no longer hot (common practice, no source)."""
+    end_c = float(day.hot.stretches["rest"].ends_c[-1])
+    if float(day.brew.rest_min) > 0.0 and end_c < SAFE_HOT_C:
+        yield Note(
+            "rest-stands-warm",
+            "warn",
+            f"The rest lets the wort fall to {say(end_c, 'temperature')}. Below about"
+            f" {say(SAFE_HOT_C, 'temperature')} it no longer keeps itself: what falls in can grow,"
+            " and nothing boils it after. Chill before that, or keep it covered and pitch soon.",
         )
 
 

@@ -59,12 +59,18 @@ class RestLines:
 
 
 def rest_lengths_min(planned_min: float) -> Array:
-    """Rest lengths to look at: from none to an hour, or to twice a long planned rest [min].
+    """Rest lengths to look at: from none to an hour, or past a long planned rest [min].
 
     The planned rest is among them to the digit.
     """
-    longest_min = max(LEAST_REST_MIN, 5.0 * np.ceil(2.0 * planned_min / 5.0))
+    wanted_min = min(2.0 * planned_min, planned_min + LONGEST_STAND_MIN)
+    longest_min = max(LEAST_REST_MIN, 5.0 * np.ceil(wanted_min / 5.0))
     even = np.linspace(0.0, longest_min, REST_POINTS)
+    if planned_min > LONGEST_STAND_MIN:
+        # Most happens in the first hour, whatever is planned.
+        half = REST_POINTS // 2 + 1
+        first = np.linspace(0.0, LEAST_REST_MIN, half)
+        even = np.concatenate([first, np.linspace(LEAST_REST_MIN, longest_min, half)[1:]])
     return np.unique(np.concatenate([even, [planned_min]]))
 
 

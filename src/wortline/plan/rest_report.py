@@ -1,16 +1,17 @@
 """The trade of the rest worked out for a plan, and as `rest/1`: plain numbers in core units."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import asdict, replace
 from typing import Any
 
 import numpy as np
 import numpy.typing as npt
 
-from wortline.documents.words import Lid
+from wortline.documents.words import Below, Lid
 from wortline.plan.cautions import Say
 from wortline.plan.clog import hop_load, level, wort_way
 from wortline.plan.loss_curve import LidCurves, loss_curves
+from wortline.plan.notes import Note
 from wortline.plan.plan import Plan
 from wortline.plan.ranges import HIGH, LOW
 from wortline.plan.report import numbers
@@ -65,7 +66,27 @@ def trade_of(plan: Plan, pump_on_c: float, say: Say) -> RestTrade:
         )
         for number, each in enumerate(lines)
     )
-    return rest_trade(rests_min, planned_min, weighed, say)
+    found = rest_trade(rests_min, planned_min, weighed, say)
+    return replace(found, notes=(*found.notes, *steps_in_aroma(lines[0], rests_min)))
+
+
+def steps_in_aroma(line: RestLines, rests_min: Array) -> Iterator[Note]:
+    """Why aroma steps up: a dose for a temperature meets a rest long enough to fall so far."""
+    start_min = np.broadcast_to(line.day.hot.start_min("chill"), np.shape(line.day.hot.end_min))
+    for each in line.day.lines:
+        if not isinstance(each.dose.when, Below):
+            continue
+        here = slice(0, len(rests_min))
+        resting = (np.broadcast_to(each.in_min, start_min.shape) <= start_min)[here]
+        if resting.any() and not resting.all():
+            from_min = rests_min[int(np.argmax(resting))]
+            yield Note(
+                "rest-dose-moves",
+                "note",
+                f"{each.dose.id} {each.dose.name} goes in {each.dose.typed_when}: with a rest of"
+                f" {from_min:.0f} min and more that is in the rest, before it in the chill. It has"
+                " longer in hot wort from there on, and aroma steps up with it.",
+            )
 
 
 def cleared(

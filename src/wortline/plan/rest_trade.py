@@ -171,7 +171,7 @@ def _verdict(rest_min: Array, way: WayTrade, knee: float | None) -> tuple[Worth,
     return "worth", (
         f"Knee at {knee:.0f} min: {LOOK_AHEAD_MIN:.0f} more minutes clear less than"
         f" {100 * LEAST_GAIN:.0f} % of the solids. Until there the rest clears"
-        f" {100 * cleared:.0f} % and means {cost.said} against no rest.{clog}{_mend(cost)}"
+        f" {100 * cleared:.0f} % more than none and means {cost.said}.{clog}{_mend(cost)}"
     )
 
 

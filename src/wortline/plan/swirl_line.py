@@ -33,6 +33,7 @@ GRAVITY_M_S2 = 9.80665
 STOP, LATER, PLANNED, FREE, RUNNING = range(5)
 LATER_MIN = 2.0
 NO_LOSS_W = 1.0
+CONE = "whirlpool.cone_cold_l"
 # What the draw-off line's price is told for.
 MORE_L = 0.5
 
@@ -81,7 +82,9 @@ class SwirlLine:
     @cached_property
     def headlines(self) -> dict[str, float]:
         """The numbers of the plan by their dotted key."""
-        return {key: self.at(value) for key, value in numbers_of(self.found).items()}
+        found = {key: self.at(value) for key, value in numbers_of(self.found).items()}
+        # What settles in still wort lies all over the floor: that is no cone.
+        return found if self.pump_min > 0.0 else found | {CONE: 0.0}
 
     @cached_property
     def turns_per_min(self) -> tuple[float, ...]:
@@ -96,7 +99,7 @@ class SwirlLine:
     def moments(self) -> tuple[SwirlMoment, ...]:
         """Pump just off, a little later, end of the rest."""
         found, whole = self.found, max(self.at(self.found.cone_share), 1e-9)
-        cone_hot_l = self.at(found.cone_cold_l) * float(expansion(self.kettle.temp_c))
+        cone_hot_l = self.headlines[CONE] * float(expansion(self.kettle.temp_c))
         radius_m = 0.5 * float(self.kettle.diameter_m)
         moments = []
         for member, after_min in ((STOP, 0.0), (LATER, LATER_MIN), (PLANNED, self.rest_min)):

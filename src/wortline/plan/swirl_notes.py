@@ -6,7 +6,15 @@ from wortline.plan.brew_day import BrewDay
 from wortline.plan.cautions import Say
 from wortline.plan.notes import Note
 from wortline.plan.ranges import Range
-from wortline.plan.swirl_line import FREE, MORE_L, PLANNED, RUNNING, SwirlLine, hops_after_pump
+from wortline.plan.swirl_line import (
+    FREE,
+    MORE_L,
+    PLANNED,
+    RUNNING,
+    SEEN_MIN,
+    SwirlLine,
+    hops_after_pump,
+)
 
 # Chosen: what is worth a word.
 TOO_LONG, TOO_SHORT = 2.0, 0.6
@@ -27,6 +35,13 @@ def swirl_notes(
     """All remarks on the whirlpool, in the order of its acts."""
     if line.pump_min > 0.0:
         yield _pump(line)
+    else:
+        yield Note(
+            "swirl-unpumped",
+            "note",
+            "You do not pump: it settles all over the floor, around the outlet too, and makes no"
+            " cone. That still wort clears sooner at the outlet does not help where you draw it.",
+        )
     yield from _in_the_way(line)
     yield _rest(line, ranges)
     yield from _late_hops(day, line)
@@ -37,6 +52,12 @@ def swirl_notes(
 
 def _percent(share: float) -> str:
     return f"{100.0 * share:.0f} %"
+
+
+def _no_later(high_min: float, line: SwirlLine) -> str:
+    """The end of a range of minutes; what has not cleared when nobody looks any more is over it."""
+    seen_min = max(SEEN_MIN, line.rest_min)
+    return f"over {seen_min:.0f}" if high_min >= 0.995 * seen_min else f"{high_min:.0f}"
 
 
 def _pump(line: SwirlLine) -> Note:
@@ -98,7 +119,7 @@ def _rest(line: SwirlLine, ranges: Mapping[str, Range]) -> Note:
     minutes = ranges.get("whirlpool.rest_min")
     if minutes is not None:
         text += f" Clear and still after about {after:.0f} min ({minutes.low:.0f} to"
-        text += f" {minutes.high:.0f}, {minutes.trust})."
+        text += f" {_no_later(minutes.high, line)}, {minutes.trust})."
     elif not after >= 0.0:
         text += " Within an hour it does not get clear."
     text += " A haze of finer matter than this never settles."

@@ -17,6 +17,7 @@ from wortline.plan.brew_day import brew_day
 from wortline.plan.loss_curve import LidCurves
 from wortline.plan.ranges import BECAUSE, HIGH, LOW, WORDS, Range, Thresholds, standard, trust
 from wortline.plan.swirl_line import (
+    CONE,
     COUNTED_MIN,
     SEEN_MIN,
     SwirlLine,
@@ -147,7 +148,7 @@ def swirl_ranges(
     result = {}
     for key, mid in line.headlines.items():
         drawn = np.broadcast_to(np.asarray(numbers_of(members.found)[key], dtype=float), (count,))
-        if not np.isfinite(mid):
+        if not np.isfinite(mid) or (key == CONE and not line.pump_min > 0.0):
             continue
         whole = np.where(np.isfinite(drawn), drawn, max(SEEN_MIN, line.rest_min))
         values = members.conditioned(whole[np.newaxis], key in SHARES)[0]

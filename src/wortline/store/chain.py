@@ -6,8 +6,7 @@ from datetime import UTC, datetime
 from typing import get_args
 
 from wortline.app.ports import Draft, Heading, Revision
-from wortline.documents.loading import DocumentKind
-from wortline.documents.reading import MOST_BYTES
+from wortline.documents.kinds import MOST_BYTES, DocumentKind
 from wortline.errors import Conflict, NotKept, Unkeepable
 
 MOST_LETTERS = 1000

@@ -7,7 +7,7 @@ from typing import Any, Literal
 from sqlalchemy import ColumnElement, Connection, Row, exists, func, insert, select
 
 from wortline.app.ports import Draft, Heading, Page, Revision, ShelfAct, Taken
-from wortline.documents.loading import DocumentKind
+from wortline.documents.kinds import DocumentKind
 from wortline.store import chain, taking
 from wortline.store.engine import Database
 from wortline.store.tables import revisions, shelf_acts

@@ -16,8 +16,7 @@ from typing import Any, TypeVar
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from wortline.app.ports import DocumentStore, Revision, ShelfAct
-from wortline.documents.loading import DocumentKind
-from wortline.documents.reading import MOST_BYTES
+from wortline.documents.kinds import MOST_BYTES, DocumentKind
 from wortline.errors import DocumentRefused, Problem, StoreTrouble
 from wortline.store import chain
 

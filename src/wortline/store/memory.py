@@ -6,7 +6,7 @@ from datetime import datetime
 from typing import Literal
 
 from wortline.app.ports import Draft, Heading, Page, Revision, ShelfAct, Taken
-from wortline.documents.loading import DocumentKind
+from wortline.documents.kinds import DocumentKind
 from wortline.store import chain, taking
 
 

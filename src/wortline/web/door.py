@@ -55,8 +55,12 @@ def bare_host(host: str) -> str:
     """Return a Host header without its port, in small letters and without a closing dot."""
     name = host.strip().lower()
     if name.startswith("["):
-        return name.partition("]")[0] + "]"
-    return name.partition(":")[0].rstrip(".")
+        inside, _, port = name.partition("]")
+        bare, port = inside + "]", port.removeprefix(":")
+    else:
+        bare, _, port = name.partition(":")
+    # what follows the colon is a port, or the whole is no name of ours
+    return bare.rstrip(".") if not port or (port.isascii() and port.isdigit()) else ""
 
 
 def _is_loopback(client: str) -> bool:

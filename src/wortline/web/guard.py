@@ -86,7 +86,7 @@ class Guard:
             return refusal(request, 421, "wrong-host", text)
         if request.method not in READS:
             own = f"{request.url.scheme}://{host}"
-            if request.headers.get("origin", "").lower() != own.lower():
+            if [each.lower() for each in request.headers.getlist("origin")] != [own.lower()]:
                 text = f"Changes are taken from Wortline's own pages only (Origin: {own})."
                 return refusal(request, 403, "wrong-origin", text)
         path = request.url.path

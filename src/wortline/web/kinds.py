@@ -1,6 +1,6 @@
 """Kinds of documents, in the words of the pages."""
 
-from wortline.documents.loading import DocumentKind
+from wortline.documents.kinds import DocumentKind
 
 Kind = DocumentKind
 KINDS: tuple[Kind, ...] = ("rig", "recipe", "day", "lineup")

@@ -1,5 +1,6 @@
 """The listening server: binds first, answers as soon as it can, loads the science behind it."""
 
+import gc
 import socket
 import ssl
 import threading
@@ -82,11 +83,18 @@ def run(
                 keep_up(app.state, config.ssl, *renewed())
 
     ready()
+    look_for_new_garbage_alone()
     threading.Thread(target=watch, daemon=True, name="addresses").start()
     try:
         uvicorn.Server(config).run([made])
     finally:
         over.set()
+
+
+def look_for_new_garbage_alone() -> None:
+    """Leave what is loaded by now out of every later look, each of which would delay an answer."""
+    gc.freeze()
+    gc.enable()
 
 
 def keep_up(state: Any, context: ssl.SSLContext | None, door: Door, keys: Keys | None) -> None:
@@ -117,4 +125,5 @@ class Warming:
         import wortline.app.planning
         import wortline.app.standing  # noqa: F401
 
+        look_for_new_garbage_alone()
         self.warm.set()

@@ -37,6 +37,7 @@ PAGES = {
     "chill": "/chill",
     "lots": "/lots",
     "lot": "/lots/1",
+    "lot-paper": "/lots/1/paper",
     "deck": "/deck/1",
     "chill-warm-tap": "/chill?rig=1&volume=22&from=98&to=18&tap=27&day=none",
 }

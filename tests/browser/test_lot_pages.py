@@ -14,7 +14,7 @@ def test_lots_have_no_barriers_at_any_width(
     width: int, dark: bool,
 ) -> None:  # fmt: skip
     page = open_page("/lots", width=width, dark=dark, base_url=deck.url)
-    for path in ("/lots", "/lots/1", "/deck"):
+    for path in ("/lots", "/lots/1", "/lots/1/paper", "/deck"):
         page.goto(path)
         page.locator("h1").wait_for()
         no_barriers(page)

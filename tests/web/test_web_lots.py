@@ -174,3 +174,26 @@ def test_the_computer_rings_beside_the_devices(begun: Services) -> None:
         assert rung.wait(20)
     assert lines[0].startswith("\a")
     assert "Lot 1: d1: 25 g Magnum" in lines[0]
+
+
+def test_the_sheet_is_typed_in_once_in_its_order(brewer: Visitor) -> None:
+    page = brewer.see("/lots/1/paper").text
+    form = {"form": re.search(r'name="form" value="([^"]+)"', page)[1]}  # type: ignore[index]
+    form |= {"at fill": "9:05", "value fill/water": "35.1 L", "at boil": "11:40"}
+    wrong = brewer.post("/lots/1/paper", data={**form, "value heat/end": "69 <b>"})
+    assert wrong.status_code == 422
+    assert "Nothing is kept yet" in wrong.text and 'value="35.1 L"' in wrong.text
+    assert 'value="69 &lt;b&gt;"' in wrong.text
+    before = len(brewer.see("/api/lots/1/entries").json()["entries"])
+    for _ in range(2):
+        answer = brewer.post("/lots/1/paper", data=form)
+        assert (answer.status_code, answer.headers["location"]) == (303, "/lots/1")
+    entries = brewer.see("/api/lots/1/entries").json()["entries"][before:]
+    kinds = [each["event"]["kind"] for each in entries]
+    assert kinds == ["phase begun", "measured", "step done", "phase begun"]
+    assert all(each["paper"] for each in entries)
+    assert "In the record already" in brewer.see("/lots/1/paper").text
+
+
+def test_the_start_page_shows_the_lots(brewer: Visitor) -> None:
+    assert "/deck/1" in brewer.see("/").text

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
+from wortline.app.lot_paper import number_of
 from wortline.errors import RecordRefused
 
 if TYPE_CHECKING:
@@ -10,23 +11,6 @@ if TYPE_CHECKING:
     from wortline.app.ways import Standing
     from wortline.lot.events import Event
     from wortline.lot.ways_day import Facts
-
-
-def number_of(text: str, kind: str, place: str) -> float:
-    """A typed quantity in its core unit.
-
-    Raises
-    ------
-    RecordRefused
-        If it is none, with what is allowed.
-    """
-    from wortline.errors import UnitError
-    from wortline.units import parse
-
-    try:
-        return float(parse(text, kind))
-    except UnitError as refusal:
-        raise RecordRefused(f"{place}: {refusal}") from None
 
 
 def event_of(

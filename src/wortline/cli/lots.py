@@ -6,9 +6,10 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from wortline.app.lot_paper import number_of
 from wortline.cli.files import file_at, why_not
 from wortline.cli.keeping import data_option, open_or_refuse
-from wortline.cli.lot_words import event_of, facts_of, number_of
+from wortline.cli.lot_words import event_of, facts_of
 
 if TYPE_CHECKING:
     from wortline.wiring import Store

@@ -16,6 +16,7 @@ router = APIRouter(include_in_schema=False)
 MOST_READ = 24
 """How many documents of a kind are opened for one look; the rest is counted and said."""
 MOST_FADING = 8
+MOST_LOTS = 8
 
 
 @router.get("/")
@@ -31,6 +32,7 @@ def start_page(request: Request, given: Given, look: bool = False) -> Response:
         "start.html",
         title="Start",
         shelves=[(kind, PLURAL[kind], page) for kind, page in pages.items()],
+        lots=given.lots.listed(None, MOST_LOTS),
         is_example=is_example,
         examples=[each for each in headings if is_example(each)],
         looked=looked,

@@ -93,7 +93,8 @@ def test_a_clock_set_by_hand_moves_no_alarm_and_is_written_down(hands: Hands) ->
     # daylight saving done by hand: the wall clock goes on by an hour, the steady one does not
     hands.page.evaluate("() => { const real = Date.now; Date.now = () => real() + 3_600_000; }")
     hands.passes(0.1)
-    told = [each for each in hands.events() if each["kind"] == "clock adjusted"]
+    # a mere comparison with the computer's clock has no reason and moves nothing
+    told = [each for each in hands.events() if each["kind"] == "clock adjusted" and each["by_min"]]
     assert [(round(each["by_min"]), each["because"]) for each in told] == [(60, "clock set")]
     assert hands.page.locator(".ring").count() == 0
     hands.passes(1.95)

@@ -33,6 +33,11 @@ def postgres_folder() -> Path | None:
     return max(versions, key=lambda each: float(each.parent.name), default=None)
 
 
+def pdftotext() -> Path | None:
+    """What reads the words of a printed sheet back."""
+    return _on_path("pdftotext")
+
+
 def node() -> Path | None:
     """What runs JavaScript outside a browser."""
     return _on_path("node", "nodejs")
@@ -60,6 +65,11 @@ PROGRAMS: dict[str, tuple[Callable[[], Path | None], str, str]] = {
         postgres_folder,
         "postgresql",
         "PostgreSQL's server is not installed (Debian: postgresql)",
+    ),
+    "pdftotext": (
+        pdftotext,
+        "poppler-utils",
+        "pdftotext is not installed (Debian: poppler-utils)",
     ),
     "node": (node, "nodejs", "Node is not installed (Debian: nodejs)"),
     "npm": (npm, "npm", "npm is not installed (Debian: npm)"),

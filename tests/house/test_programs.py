@@ -28,10 +28,10 @@ def test_root_on_debian_gets_everything_in_one_go(machine, capsys):
     assert programs.install() == 1
     update, install, typescript = machine
     assert update == ["apt-get", "-q", "update"]
-    assert install[-4:] == ["chromium", "postgresql", "nodejs", "npm"]
+    assert install[-5:] == ["chromium", "postgresql", "poppler-utils", "nodejs", "npm"]
     assert typescript[-2:] == [str(ROOT / ".venv" / "node"), programs.TYPESCRIPT]
     said = capsys.readouterr().err.splitlines()
-    assert len(said) == 5
+    assert len(said) == 6
     assert said[0].endswith("(Debian: chromium), and could not be installed here.")
 
 

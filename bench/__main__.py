@@ -14,6 +14,7 @@ from dataclasses import replace
 import numpy as np
 from rigs import six_valves, two_valves
 from scene import DAY, METHOD, RECIPE, RIG, ROOT, Scene, scene
+from serving import serving
 from stepped import Stepped, stepped
 from timing import Line, Took, best, best_process, timed
 
@@ -63,6 +64,7 @@ def processes() -> Iterator[Line]:
     ):
         took = best_process([python, "-c", WORTLINE, *words])
         yield timed(what, took, calibration, budget_s)
+    yield from serving(calibration)
     for name, words in COMMANDS.items():
         loaded = imported(words)
         yield Line(

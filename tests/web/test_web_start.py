@@ -25,25 +25,37 @@ from wortline.web.listening import LOOPBACK, bound
 from wortline.web.services import services
 from wortline.wiring import opened_store
 
-QUIET_NUMPY_START_S = 0.11
+QUIET_NUMPY_START_S = 0.09
 """A start of Python with numpy on a quiet machine, for which the seconds below are meant."""
+TRIES = 5
+"""A start may be tried this often: another program must not look like a slow start."""
 ALLOWED = 2.0
-"""A test fails at twice the time that is asked for; the bench shows the times themselves."""
+"""A list fails at twice the time that is asked for; the bench shows the times themselves."""
 PATIENCE_S = 60.0
 DAY = "schema: day/1\nair: 16 C\ntap: 14 C\ngrain: 12 C\nelevation: 220 m\n"
 
 
-def numpy_start_s() -> float:
+@pytest.fixture(scope="session")
+def env(tmp_path_factory: pytest.TempPathFactory) -> dict[str, str]:
+    """The environment of a process whose bytecode is kept, as that of an installed package is."""
+    kept = tmp_path_factory.mktemp("bytecode")
+    made = {**os.environ, "PYTHONPYCACHEPREFIX": str(kept)}
+    made.pop("PYTHONDONTWRITEBYTECODE", None)
+    numpy_start_s(made)
+    return made
+
+
+def numpy_start_s(env: dict[str, str]) -> float:
     """One start of Python with numpy."""
     begun = time.perf_counter()
-    subprocess.run([sys.executable, "-c", "import numpy"], check=True)
+    subprocess.run([sys.executable, "-c", "import numpy"], check=True, env=env)
     return time.perf_counter() - begun
 
 
 @pytest.fixture
-def slowness() -> float:
+def slowness(env: dict[str, str]) -> float:
     """How many times slower than the quiet machine this one is now; never below 1."""
-    return max(min(numpy_start_s() for _ in range(3)) / QUIET_NUMPY_START_S, 1.0)
+    return max(min(numpy_start_s(env) for _ in range(3)) / QUIET_NUMPY_START_S, 1.0)
 
 
 @dataclass(frozen=True)
@@ -56,12 +68,12 @@ class Started:
 
 
 @contextmanager
-def started(folder: Path) -> Iterator[Started]:
+def started(folder: Path, env: dict[str, str]) -> Iterator[Started]:
     """Run `wortline serve` on a data folder of its own."""
     with socket.socket() as asked:
         asked.bind((LOOPBACK, 0))
         port = asked.getsockname()[1]
-    env = dict(os.environ, XDG_DATA_HOME=str(folder))
+    env = {**env, "XDG_DATA_HOME": str(folder)}
     words = [sys.executable, "-m", "wortline", "serve", "--port", str(port)]
     begun = time.perf_counter()
     with subprocess.Popen(words, env=env, stdout=subprocess.DEVNULL) as server:
@@ -82,25 +94,26 @@ def _page(url: str, begun: float) -> str:
             assert time.perf_counter() - begun < PATIENCE_S, "no answer"
 
 
-def starts(folder: Path, times: int, found: str) -> float:
-    """The best of some starts, in seconds of the quiet machine."""
-    best = PATIENCE_S
-    for _ in range(times):
-        before = numpy_start_s()
-        with started(folder) as server:
-            assert found in server.page
-        slower = max(0.5 * (before + numpy_start_s()) / QUIET_NUMPY_START_S, 1.0)
-        best = min(best, server.first_page_s / slower)
-    return best
+def start_s(folder: Path, found: str, env: dict[str, str]) -> float:
+    """From one start to its first page, in seconds of the quiet machine."""
+    before = numpy_start_s(env)
+    with started(folder, env) as server:
+        assert found in server.page
+    slower = 0.5 * (before + numpy_start_s(env)) / QUIET_NUMPY_START_S
+    return server.first_page_s / max(slower, 1.0)
 
 
-def test_the_first_page_is_there_within_a_second_and_three_on_first_start(tmp_path: Path) -> None:
-    assert min(starts(tmp_path / f"{n}", 1, "3 examples") for n in range(2)) < 3.0 * ALLOWED
-    assert starts(tmp_path / "0", 3, "Rainday Pale") < 1.0 * ALLOWED
+def test_the_first_page_is_there_within_a_second_and_three_on_first_start(
+    tmp_path: Path, env: dict[str, str]
+) -> None:
+    firsts = (start_s(tmp_path / f"{n}", "3 examples", env) for n in range(TRIES))
+    assert any(taken_s < 3.0 for taken_s in firsts)
+    laters = (start_s(tmp_path / "0", "Rainday Pale", env) for _ in range(TRIES))
+    assert any(taken_s < 1.0 for taken_s in laters)
 
 
-def test_what_fades_follows_on_its_own(tmp_path: Path) -> None:
-    with started(tmp_path) as server:
+def test_what_fades_follows_on_its_own(tmp_path: Path, env: dict[str, str]) -> None:
+    with started(tmp_path, env) as server:
         assert 'data-ask="/standing"' in server.page
         part = _page(f"{server.url}/standing", time.perf_counter())
         assert "Measure my rig" in part

@@ -53,6 +53,7 @@ class SqlLots:
 
     def lot(self, number: int) -> Lot:
         """See `LotStore`."""
+        chain.refuse_no_number("lot", number)
         with self._database.reading() as connection:
             row = connection.execute(
                 select(*HEADING, kept.frozen).where(kept.number == number)
@@ -65,7 +66,7 @@ class SqlLots:
         """See `LotStore`."""
         asked = select(*HEADING).order_by(kept.number.desc()).limit(most + 1)
         if before is not None:
-            asked = asked.where(kept.number < before)
+            asked = asked.where(kept.number < max(0, min(before, chain.LARGEST)))
         with self._database.reading() as connection:
             rows = connection.execute(asked).all()
         page = tuple(LotHeading(**row._mapping) for row in rows[:most])
@@ -91,7 +92,7 @@ class SqlLots:
         """See `LotStore`."""
         asked = (
             select(entry.number, entry.line)
-            .where(entry.lot == number, entry.number > after)
+            .where(entry.lot == number, entry.number > max(0, min(after, chain.LARGEST)))
             .order_by(entry.number)
         )
         with self._database.reading() as connection:
@@ -172,6 +173,7 @@ def _lot(row: Any) -> Lot:
 
 
 def _refuse_unknown(connection: Connection, number: int) -> None:
+    chain.refuse_no_number("lot", number)
     if connection.execute(select(kept.number).where(kept.number == number)).one_or_none() is None:
         raise chain.not_kept("lot", number)
 

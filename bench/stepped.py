@@ -123,7 +123,7 @@ def stepped(day: BrewDay, curves: LidCurves, solver: str) -> Stepped:
     brew, litres = day.brew, day.volumes
     boiling_c = float(boiling_point_c(brew.air.pressure_kpa))
     first_l = litres.first_water_l
-    start_c = float(lift_c(brew, first_l, litres.water_l - first_l, litres.preboil_l))
+    start_c = float(lift_c(brew, litres.water_l - first_l, litres.preboil_l))
 
     def heat_kj_k(cold_l: Real, plato: Real) -> float:
         wort_kg = wort_mass_kg(cold_l, plato)

@@ -19,11 +19,10 @@ from wortline.app.files import File, opened
 from wortline.documents.kinds import DocumentKind
 from wortline.documents.loading import Document
 from wortline.documents.reading import read
-from wortline.errors import DocumentRefused, WortlineError
+from wortline.errors import WortlineError
 
 Path = tuple[str | int, ...]
 _PLAIN = re.compile(r"(?:[A-Za-z0-9]|[+-]?[0-9.])(?:[A-Za-z0-9.+/% ()²³µ-]*[A-Za-z0-9.%)²³])?")
-_INDENT = 2
 
 
 class Unchangeable(WortlineError):
@@ -244,6 +243,3 @@ def value_at(text: str, path: Path) -> Any:
         except (KeyError, IndexError, TypeError):
             return None
     return tree
-
-
-__all__ = ["DocumentRefused", "Edit", "Unchangeable", "changed", "opened_again", "value_at"]

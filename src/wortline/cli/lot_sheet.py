@@ -7,8 +7,6 @@ from wortline.cli.layout import WIDTH, paragraph
 from wortline.units import say
 
 Report = dict[str, Any]
-KINDS = {"gravity", "volume", "temperature", "flow", "mass", "time", "ph"}
-MARKS = {"done": "x", "skipped": "-", "undone": "u", "waiting": "w", "ready": ">", "planned": " "}
 
 
 def _rule(title: str) -> str:
@@ -22,7 +20,7 @@ def lot_sheet(report: Report, system: str = "metric") -> str:
         return "unknown" if value is None else say(value, kind, system)
 
     lines = [f"Lot {report['number']}: {report['name']}", "=" * WIDTH]
-    for part in (_next(report), _alarms(report), _phases(report, spoken),
+    for part in (_next(report), _alarms(report), _phases(report),
                  _readings(report, spoken), _events(report), _problems(report)):  # fmt: skip
         found = list(part)
         lines += [*found, ""] if found else []
@@ -57,7 +55,7 @@ def _clock(minute: float) -> str:
     return f"{'-' if minute <= -0.5 else ''}{whole // 60}:{whole % 60:02d}"
 
 
-def _phases(report: Report, spoken: Callable[[float | None, str], str]) -> Iterator[str]:
+def _phases(report: Report) -> Iterator[str]:
     rows = [row for row in report["phases"] if row["begun_min"] is not None]
     if rows:
         yield _rule("Phase                     began   took  planned")

@@ -18,7 +18,6 @@ COLD_C = 20.0
 BOILED_C = 100.0
 DECOCTION_C = 97.0
 """A boiled part of the mash as it comes back: 95 to 98 (common practice)."""
-LONGER_REST_MIN = 20.0
 MELT_KJ_KG = 334.0
 MELT_OUT_C = 10.0
 """Melt water leaves an ice bath at about this (common practice, no source)."""
@@ -47,7 +46,7 @@ def mash_off(bench: Bench, facts: Facts) -> Iterator[Way]:
     brew = bench.brew
     goal_c = _given(facts.goal_c, float(brew.rests[0].at_c))
     mash_c = _given(facts.mash_c, goal_c)
-    yield _mash_as_is(bench, mash_c, goal_c)
+    yield _mash_as_is(bench, mash_c)
     if abs(mash_c - goal_c) <= CLOSE_DK:
         return
     first_l = float(first_water_l(brew, bench.water_l))
@@ -92,7 +91,7 @@ def _given(value: float | None, otherwise: float) -> float:
     return otherwise if value is None else value
 
 
-def _mash_as_is(bench: Bench, mash_c: float, goal_c: float) -> Way:
+def _mash_as_is(bench: Bench, mash_c: float) -> Way:
     rests = (replace(bench.brew.rests[0], at_c=mash_c), *bench.brew.rests[1:])
     day = bench.tried(replace(bench.brew, rests=rests))
     final_sg, planned_sg = float(day.beer.final_sg), float(bench.now.before.final_sg)

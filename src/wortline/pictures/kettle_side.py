@@ -169,7 +169,7 @@ def _moment(
     _vessel(frame, side, at)
     _marks(frame, side, moment, at)
     if moment.turns_per_min >= 0.5:
-        _swirl(frame, side, moment, at)
+        _swirl(frame, side, at)
     frame.add("</g>")
     y = at.floor + 6
     for words in _words(moment):
@@ -272,7 +272,7 @@ def _marks(frame: Frame, side: KettleSide, moment: KettleMoment, at: _Place) -> 
               fill=ACCENT, kind="draw-off")
 
 
-def _swirl(frame: Frame, side: KettleSide, moment: KettleMoment, at: _Place) -> None:
+def _swirl(frame: Frame, side: KettleSide, at: _Place) -> None:
     """An arrow round the axis, in the upper third of the wort."""
     wide, high = 0.33 * side.diameter_m * at.px_m, 0.06 * side.diameter_m * at.px_m
     x, y = at.x(side.diameter_m / 2.0), at.y(0.74 * side.wort_m)

@@ -89,7 +89,7 @@ def pipe_map(view: View, verdict: Verdict, name: str = "", width_px: int = 1200)
     column = 0.0 if narrow else min(420.0, 0.34 * width_px)
     made = layout(view, verdict, sizes, width_px - 2 * edge - (column + 30.0 if column else 0.0))
     width = max(float(width_px), made.width + 2 * edge + (column + 30.0 if column else 0.0))
-    parts, top = _title(name, verdict, edge, width, narrow)
+    parts, top = _title(name, edge, width, narrow)
     if narrow:
         words, top = _words(view, verdict, edge, top, width - 2 * edge, sizes)
         legend, foot = _key(edge, top + made.height + 24.0, width - 2 * edge, sizes)
@@ -136,9 +136,7 @@ def small_pipe_map(
     return _document([moved], view, verdict, name, made.width + 2 * edge, height, prefix)
 
 
-def _title(
-    name: str, verdict: Verdict, edge: float, width: float, narrow: bool
-) -> tuple[list[str], float]:
+def _title(name: str, edge: float, width: float, narrow: bool) -> tuple[list[str], float]:
     size = 17.0 if narrow else 25.0
     y = 12.0 + size
     shown = shortened(name or "The pipes", size, width - 2 * edge, bold=True)

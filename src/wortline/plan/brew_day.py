@@ -107,7 +107,7 @@ def first_water_l(brew: Brew, water_l: Real) -> Real:
     return water_l if brew.first_water_l is None else np.minimum(brew.first_water_l, water_l)
 
 
-def lift_c(brew: Brew, first_l: Real, sparge_l: Real, preboil_l: Real) -> Real:
+def lift_c(brew: Brew, sparge_l: Real, preboil_l: Real) -> Real:
     """Temperature of the wort in the kettle once the grain is out and rinsed [C].
 
     The wort of the last rest and the sparge water mix by volume; the spent grain keeps its heat.
@@ -177,7 +177,7 @@ def brew_day(
             litres.postboil_l,
             pot.preboil_plato,
             pot.postboil_plato,
-            lift_c(brew, first_l, water_l - first_l, litres.preboil_l),
+            lift_c(brew, water_l - first_l, litres.preboil_l),
             after,
         )
     litres = volumes(brew, water_l, hot.rest_loss_l)

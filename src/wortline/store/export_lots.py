@@ -4,9 +4,8 @@ An entry's line is written as it is kept, letter by letter.
 """
 
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from pathlib import Path
-from typing import Any
 
 from pydantic import Field
 
@@ -88,16 +87,14 @@ def read_lots(folder: Path) -> list[WholeLot]:
     found = [
         lot
         for _, line in lines_of(folder, LOTS, _LotLine, counts, problems)
-        if (lot := _lot(folder, line, counts, problems))
+        if (lot := _lot(folder, line, problems))
     ]
     if problems:
         raise DocumentRefused(problems)
     return found
 
 
-def _lot(
-    folder: Path, line: _LotLine, counts: Mapping[str, Any], problems: list[Problem]
-) -> WholeLot | None:
+def _lot(folder: Path, line: _LotLine, problems: list[Problem]) -> WholeLot | None:
     frozen = _text(folder / line.frozen, problems)
     text = _text(folder / line.entries, problems)
     if frozen is None or text is None:

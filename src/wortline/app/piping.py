@@ -5,7 +5,7 @@ from dataclasses import asdict, dataclass, replace
 from math import pi, sqrt
 from typing import Any
 
-from wortline.app.files import File
+from wortline.app.files import File, refuse_unread
 from wortline.app.tables import toml
 from wortline.documents.lineup import LineUp, option_value
 from wortline.documents.loading import load
@@ -54,6 +54,7 @@ def pipes_of(rig_file: File, day_file: File | None = None) -> Pipes:
     DocumentRefused
         If a document is refused, or the rig has no plumbing.
     """
+    refuse_unread(rig_file, "rig")
     rig: Rig = load(rig_file.name, rig_file.content, "rig")
     if rig.plumbing is None:
         text = "this rig has no `plumbing`; `wortline new rig --pipes two-valves FILE` shows one"
@@ -61,6 +62,7 @@ def pipes_of(rig_file: File, day_file: File | None = None) -> Pipes:
     elevation_m = toml("typical.toml")["day.elevation"]["value"]
     pressure_kpa = float(standard_pressure_kpa(elevation_m))
     if day_file:
+        refuse_unread(day_file, "day")
         day = load(day_file.name, day_file.content, "day")
         pressure_kpa = float(day.pressure or standard_pressure_kpa(float(day.elevation)))
     limits = limits_at(pressure_kpa)
@@ -120,6 +122,7 @@ def _document(state_file: File | None, options: Mapping[str, str]) -> tuple[Line
     lines = None
     tree: dict[str, Any] = {"schema": "lineup/1"}
     if state_file:
+        refuse_unread(state_file, "lineup")
         load(state_file.name, state_file.content, "lineup")
         source = read(state_file.name, state_file.content)
         tree, lines = dict(source.tree), source.line

@@ -12,9 +12,9 @@ from wortline.science.kettle_heating import heat_capacity_kj_k
 from wortline.science.mash import mash_heat_capacity_kj_k
 from wortline.science.mash_rescue import decoction_share, infusion_kg, mash_ramp_min
 from wortline.science.mending import wort_kg
+from wortline.science.standards import COLD_C
 from wortline.science.water import density_kg_m3
 
-COLD_C = 20.0
 BOILED_C = 100.0
 DECOCTION_C = 97.0
 """A boiled part of the mash as it comes back: 95 to 98 (common practice)."""

@@ -5,6 +5,8 @@ from typing import TYPE_CHECKING, Literal
 
 import click
 
+from wortline.errors import system_said
+
 if TYPE_CHECKING:
     from wortline.app.files import File
 
@@ -23,8 +25,7 @@ def file_at(path: Path) -> "File":
 
 def why_not(error: OSError, act: str) -> str:
     """What a system says to a file, as the end of a sentence."""
-    reason = (error.strerror or "the system does not say why").lower()
-    return f"cannot be {act}: {reason}"
+    return f"cannot be {act}: {system_said(error)}"
 
 
 def write(path: Path, content: bytes, mode: Literal["wb", "xb"] = "wb") -> None:

@@ -10,10 +10,10 @@ from pathlib import Path
 from pydantic import Field
 
 from wortline.app.ports_lots import Line, Lot, LotStore, WholeLot
-from wortline.errors import DocumentRefused, Problem, RecordRefused
+from wortline.errors import DocumentRefused, Problem, RecordRefused, system_said
 from wortline.lot.record import from_line
 from wortline.store import chain
-from wortline.store.export import STAMP, Part, Strict, as_lines, contents, lines_of, problem, why
+from wortline.store.export import STAMP, Part, Strict, as_lines, contents, lines_of, problem
 
 LOTS = "lots.jsonl"
 
@@ -134,7 +134,7 @@ def _text(path: Path, problems: list[Problem]) -> str | None:
     try:
         return path.read_bytes().decode("utf-8")
     except OSError as error:
-        problems.append(problem(path, 0, f"cannot be read: {why(error)}"))
+        problems.append(problem(path, 0, f"cannot be read: {system_said(error)}"))
     except UnicodeDecodeError:
         problems.append(problem(path, 0, "this is not UTF-8 text, as it was exported"))
     return None

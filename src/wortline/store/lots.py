@@ -7,6 +7,7 @@ from typing import Any, TypeVar
 
 from sqlalchemy import Connection, func, insert, select
 
+from wortline.app.ports import Draft
 from wortline.app.ports_lots import Kept, Line, Lot, LotDraft, LotHeading, LotPage, WholeLot
 from wortline.errors import Conflict, Unkeepable
 from wortline.lot.events import Entry, Steady
@@ -241,7 +242,5 @@ def refuse_unkeepable(draft: LotDraft) -> None:
     Unkeepable
         With what is wrong, in a sentence.
     """
-    from wortline.app.ports import Draft
-
     for text in (draft.name, draft.id):
         chain.refuse_unkeepable(Draft("recipe", text, ""))

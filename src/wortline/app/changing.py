@@ -16,6 +16,7 @@ from ruamel.yaml import YAML
 from ruamel.yaml.nodes import MappingNode, Node, ScalarNode, SequenceNode
 
 from wortline.app.files import File, opened
+from wortline.app.round_trip import quoted
 from wortline.documents.kinds import DocumentKind
 from wortline.documents.loading import Document
 from wortline.documents.reading import read
@@ -227,11 +228,6 @@ def _added(text: str, node: MappingNode, *pairs: str) -> Splice:
 def scalar(value: str) -> str:
     """Return a value as it can stand in braces or on a line; in quotes where it has to."""
     return value if _PLAIN.fullmatch(value) else quoted(value)
-
-
-def quoted(value: str) -> str:
-    """Return a text in quotes, on one line."""
-    return "'" + " ".join(value.split()).replace("'", "''") + "'"
 
 
 def value_at(text: str, path: Path) -> Any:

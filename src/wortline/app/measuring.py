@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from math import hypot, pi, sqrt
 
+from wortline.app.round_trip import quoted
 from wortline.documents.quantity import Measure
 from wortline.errors import DocumentRefused, Problem, UnitError
 from wortline.science.standards import COLD_C
@@ -242,8 +243,3 @@ def _short(said: str) -> str:
     """Return a said quantity without zeros at its end."""
     number, _, unit = said.partition(" ")
     return f"{number.rstrip('0').rstrip('.')} {unit}"
-
-
-def quoted(name: str) -> str:
-    """Return a text as a YAML scalar in quotes, on one line."""
-    return "'" + " ".join(name.split()).replace("'", "''") + "'"

@@ -6,6 +6,7 @@ from math import pi, sqrt
 from typing import Any
 
 from wortline.app.files import File, refuse_unread
+from wortline.app.round_trip import quoted
 from wortline.app.tables import toml
 from wortline.documents.lineup import LineUp, option_value
 from wortline.documents.loading import load
@@ -150,12 +151,12 @@ def _place(
 def _yaml(tree: Mapping[str, Any]) -> str:
     """Return a tree of texts as YAML, every text in quotes."""
 
-    def quoted(value: Any) -> str:
+    def written(value: Any) -> str:
         if isinstance(value, Mapping):
-            return "{" + ", ".join(f"{quoted(k)}: {quoted(v)}" for k, v in value.items()) + "}"
-        return "'" + " ".join(str(value).replace("'", "''").split()) + "'"
+            return "{" + ", ".join(f"{written(k)}: {written(v)}" for k, v in value.items()) + "}"
+        return quoted(str(value))
 
-    return "\n".join(f"{key}: {quoted(value)}" for key, value in tree.items()) + "\n"
+    return "\n".join(f"{key}: {written(value)}" for key, value in tree.items()) + "\n"
 
 
 def verdict(

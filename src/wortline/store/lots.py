@@ -1,6 +1,6 @@
 """Lots in a database, by SQLAlchemy Core: two tables that are only ever added to."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 from typing import Any, TypeVar
@@ -149,6 +149,19 @@ def mapped(lot: Lot, revisions: Mapping[int, int]) -> LotDraft:
     )
     refuse_unkeepable(draft)
     return draft
+
+
+def refuse_parted(there: Iterable[WholeLot], here: Iterable[WholeLot]) -> None:
+    """Refuse lots that went on here and there in different ways, before anything is taken.
+
+    Raises
+    ------
+    Conflict
+        At the first of them.
+    """
+    known = {each.lot.id: each.lines for each in here}
+    for each in there:
+        lacking(each, known.get(each.lot.id, ()))
 
 
 def lacking(there: WholeLot, here: Sequence[Line]) -> tuple[Line, ...]:

@@ -18,9 +18,9 @@ from wortline.documents.words import BeforeHeatOff, FirstWort, HeatOff, IntoRest
 from wortline.plan.brew import Brew
 from wortline.plan.brew_day import BrewDay, lift_c
 from wortline.plan.cooling import Pot, pot
-from wortline.plan.hot_side import wort_mass_kg
 from wortline.plan.loss_curve import HEAT, LidCurves
 from wortline.science.kettle_heating import heat_capacity_kj_k
+from wortline.science.mending import wort_kg
 from wortline.science.real import Real
 from wortline.science.water import boiling_point_c
 
@@ -123,11 +123,11 @@ def stepped(day: BrewDay, curves: LidCurves, solver: str) -> Stepped:
     brew, litres = day.brew, day.volumes
     boiling_c = float(boiling_point_c(brew.air.pressure_kpa))
     first_l = litres.first_water_l
-    start_c = float(lift_c(brew, first_l, litres.water_l - first_l, litres.preboil_l))
+    start_c = float(lift_c(brew, litres.water_l - first_l, litres.preboil_l))
 
     def heat_kj_k(cold_l: Real, plato: Real) -> float:
-        wort_kg = wort_mass_kg(cold_l, plato)
-        return float(heat_capacity_kj_k(wort_kg, plato, brew.rig.metal_kj_k))
+        mass_kg = wort_kg(cold_l, plato)
+        return float(heat_capacity_kj_k(mass_kg, plato, brew.rig.metal_kj_k))
 
     before_kj_k = heat_kj_k(litres.preboil_l, day.pot.preboil_plato)
     after_kj_k = heat_kj_k(litres.postboil_l, day.pot.postboil_plato)

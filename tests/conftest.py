@@ -16,9 +16,13 @@ from functools import cache
 from typing import Any
 
 import pytest
+from hypothesis import settings
 from ruamel.yaml import YAML
 
 pytest_plugins = ("services",)
+# A deadline reads the real clock: a busy machine would fail a test that is right.
+settings.register_profile("no real clock", deadline=None)
+settings.load_profile("no real clock")
 
 STRICT = os.environ.get("WORTLINE_STRICT") == "1"
 

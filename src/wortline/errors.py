@@ -35,6 +35,11 @@ class DocumentRefused(WortlineError):
         super().__init__("\n".join(str(problem) for problem in self.problems))
 
 
+def system_said(error: OSError) -> str:
+    """Return what the system says to a file or a port, as the end of a sentence."""
+    return (error.strerror or "the system does not say why").lower()
+
+
 class UnitError(WortlineError):
     """A typed quantity that cannot be used as it stands."""
 

@@ -91,13 +91,16 @@ class Store:
         DocumentRefused, Unkeepable
             If the folder is not what was written; nothing is taken then.
         Conflict
-            If a document or a lot went on here and there in different ways.
+            If a document or a lot went on here and there in different ways; nothing is taken then.
         """
         from wortline.store.export import read
-        from wortline.store.export_lots import read_lots
+        from wortline.store.export_lots import read_lots, whole_lots
+        from wortline.store.lots import refuse_parted
 
-        # All is read before anything is taken: a damaged lot stops its documents too.
+        # All is read before anything is taken: a lot that is damaged, or that went on in both
+        # places, stops its documents too.
         documents, lots = read(folder), read_lots(folder)
+        refuse_parted(lots, whole_lots(self.lots))
         taken = self.documents.take(*documents)
         return replace(taken, entries=self.lots.take(lots, taken.numbers))
 

@@ -2,6 +2,7 @@
 
 import json
 import re
+from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
@@ -98,6 +99,22 @@ def test_what_cannot_be_said_is_refused_in_a_sentence(lot, words, said):
     assert code == 1
     assert said in err
     assert len(lot.shown()["events"]) == 1
+
+
+def test_a_turn_names_a_handle_that_the_rig_has(lot, desk):
+    examples = Path(__file__).parents[2] / "examples"
+    rig = examples / "shed-two-valves.yaml"
+    day = ("--rig", rig, "--day", examples / "cool-march.yaml")
+    lot.run("start", examples / "rainday-pale.yaml", *day)
+    for words, said in (
+        (["V9", "arm"], "this lot has no handle `V9`; there are K, V1, V2, H4, W"),
+        # What is switched on and off by another name would be taken for the water.
+        (["pump", "off"], "this lot has no handle `pump`"),
+    ):
+        code, _, err = lot.run("say", 2, "turn", *words)
+        assert (code, said in err) == (1, True), err
+    for words in (["V1", "arm"], ["H4", "jug"], ["W", "on"]):
+        assert lot.run("say", 2, "turn", *words)[0] == 0
 
 
 def test_everything_that_can_be_said_is_kept(lot):

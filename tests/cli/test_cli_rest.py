@@ -1,6 +1,5 @@
 """`wortline rest`: what it prints and writes, and how it refuses."""
 
-import importlib.util
 import json
 import re
 from pathlib import Path
@@ -137,17 +136,15 @@ def test_the_same_input_gives_the_same_bytes(desk):
 
 def test_the_page_asks_app_alone():
     # The page calls the same function with files as they are sent.
-    spec = importlib.util.find_spec("wortline.app.resting")
-    assert spec is not None
     from wortline.app.files import File
-    from wortline.app.resting import rest_trade
+    from wortline.app.resting import resting
 
     examples = Path(__file__).parents[2] / "examples"
     files = [
         File(name, (examples / name).read_bytes())
         for name in ("rainday-pale.yaml", "shed-45.yaml", "cool-march.yaml")
     ]
-    check(rest_trade(*files))
+    check(resting(*files).report)
 
 
 def test_a_chill_that_never_gets_there_has_no_time_on_any_face(desk):

@@ -1,6 +1,7 @@
 """Lots out as plain files and in again: the same, and twice the same."""
 
 import json
+from contextlib import closing
 from dataclasses import replace
 
 import pytest
@@ -11,6 +12,7 @@ from wortline.lot.events import Entry, Noted, Steady
 from wortline.store.export import write
 from wortline.store.export_lots import lot_parts, read_lots, whole_lots
 from wortline.store.lots import mapped
+from wortline.wiring import open_store
 
 AT = Steady("boot", 7.5)
 SAME = {1: 1, 2: 2}
@@ -123,3 +125,21 @@ def test_the_whole_store_goes_out_and_in(databases, tmp_path):
     assert (taken.new, taken.entries) == (2, 1)
     assert list(whole_lots(other.lots)) == list(whole_lots(store.lots))
     assert other.take(tmp_path / "all").entries == 0
+
+
+def test_where_a_lot_went_on_in_both_places_no_document_is_taken_either(tmp_path, monkeypatch):
+    monkeypatch.setattr("wortline.wiring.own_folder", lambda: tmp_path / "own")
+    here, there = (open_store(str(tmp_path / name)) for name in ("here", "there"))
+    with closing(here), closing(there):
+        there.documents.save("recipe", "Pale", "text")
+        there.documents.save("rig", "Shed", "text")
+        there.lots.start(LotDraft("lot-a", "Pale", 1, 2, None, "kinetic", "metric", "{}"))
+        there.export(tmp_path / "first")
+        here.take(tmp_path / "first")
+        there.lots.append(1, [entry(1, "there")], 111, AT)
+        here.lots.append(1, [entry(1, "here")], 111, AT)
+        there.documents.save("day", "March", "text")
+        there.export(tmp_path / "second")
+        with pytest.raises(Conflict, match=r"entry 1 differs\. Nothing was taken over"):
+            here.take(tmp_path / "second")
+        assert [each.kind for each in here.documents.listed().headings] == ["rig", "recipe"]

@@ -112,6 +112,20 @@ def test_an_unknown_lot_is_said(lots):
             ask(9)
 
 
+@pytest.mark.parametrize("number", [0, -1, 2**31, 2**63, 10**30, -(10**30)])
+def test_a_number_that_no_store_gives_is_unknown(lots, number):
+    lots.start(draft())
+    lots.append(1, [entry(1)], 500, AT)
+    with pytest.raises(NotKept, match=f"there is no lot {number} here"):
+        lots.lot(number)
+    with pytest.raises(NotKept, match=f"there is no lot {number} here"):
+        lots.lines(number)
+    with pytest.raises(NotKept, match=f"there is no lot {number} here"):
+        lots.append(number, [entry(2)], 500, AT)
+    assert len(lots.listed(before=number).headings) == (number > 1)
+    assert len(lots.lines(1, after=number)) == (number < 1)
+
+
 def test_letters_and_nothing_at_all_are_kept(lots):
     lots.start(draft())
     assert lots.append(1, [], 1, AT) == []

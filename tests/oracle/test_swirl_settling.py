@@ -8,13 +8,13 @@ from scipy.linalg import expm
 from scipy.stats import qmc
 
 from wortline.science.settling import (
-    GRAVITY_M_S2,
     floc_excess_kg_m3,
     mixed_share_left,
     settling_m_s,
     stokes_m_s,
 )
 
+GRAVITY_M_S2 = 9.80665  # 3rd CGPM, 1901
 WORT_KG_M3, WORT_MPA_S = 1007.0, 0.45
 GRAINS = [(20, 100.0), (80, 33.0), (200, 16.0), (500, 7.6), (250, 45.0), (400, 45.0), (800, 45.0)]
 """Size in um and excess density in kg/m3: break, then hop bits."""

@@ -15,7 +15,7 @@ from axisymmetric_swirl import EARLY, TIMES, kettle, spun_down
 from fluids.friction import friction_factor
 from scipy.integrate import solve_ivp
 
-from wortline.science.bottom_layer import UPWELLING, laminar_inflow_l_min
+from wortline.science.bottom_layer import laminar_inflow_l_min
 from wortline.science.turning import (
     Body,
     bulk_inertia_kg_m2,
@@ -75,7 +75,7 @@ def test_core_slows_as_under_the_layer_of_boedewadt(which):
     off.
     """
     rates = 2 * (np.array(RUNS[which]["core"]) ** -0.5 - 1) / np.array(EARLY)
-    assert np.mean(rates) == pytest.approx(UPWELLING, rel=0.10)
+    assert np.mean(rates) == pytest.approx(1.3494, rel=0.10)
 
 
 @pytest.mark.parametrize("which", RUNS, ids=str)
@@ -86,7 +86,8 @@ def test_side_brakes_twice_to_thrice_the_depth_over_radius_as_much_as_the_floor(
     body = body_of(5e4, which[1])
     modelled = side_torque_n_m(TURNING, body) / floor_torque_n_m(TURNING, body) / which[1]
     assert modelled == pytest.approx(2.75, rel=0.01)
-    assert modelled == pytest.approx(solved, rel=0.35)
+    # Both brake more by the side: turbulent friction by at most a third more than laminar.
+    assert 1.05 < modelled / solved < 1.34
 
 
 @pytest.mark.parametrize("which", RUNS, ids=str)
@@ -94,9 +95,10 @@ def test_inflow_is_one_to_two_times_that_of_an_undisturbed_layer(which):
     """At 0.4 radii, mean from a tenth to one spin-down time; 1.2 flat, 2.0 in a deep kettle."""
     assert 1.1 < RUNS[which]["inflow_over_layer"] < 2.0
     body = body_of(*which)
-    upward = UPWELLING * np.sqrt(body.viscosity_m2_s * TURNING)
+    # Boedewadt (1940), from memory: what rises far above the floor.
+    upward = 1.3494 * np.sqrt(body.viscosity_m2_s * TURNING)
     litres = laminar_inflow_l_min(TURNING, body.viscosity_m2_s, 0.04)
-    assert litres == pytest.approx(6e4 * np.pi * 0.04**2 * upward, rel=1e-12)
+    assert litres == pytest.approx(6e4 * np.pi * 0.04**2 * upward, rel=1e-9)
 
 
 @pytest.mark.parametrize(

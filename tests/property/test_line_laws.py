@@ -5,7 +5,6 @@ import pytest
 
 from wortline.science.friction import friction_laminar
 from wortline.science.pipe_flow import (
-    GRAVITY_M_S2,
     Segment,
     kinematic_viscosity_m2_s,
     line_is_uncertain,
@@ -43,7 +42,7 @@ def test_a_laminar_stretch_loses_by_hagen_and_poiseuille() -> None:
     flow_l_min, thicker = 0.3, 4.0
     flow_m3_s = flow_l_min / 60_000.0
     expected_m = 128.0 * thicker * HOT_M2_S * 3.0 * flow_m3_s
-    expected_m /= np.pi * GRAVITY_M_S2 * BORE_M**4
+    expected_m /= np.pi * 9.80665 * BORE_M**4
     assert reynolds(flow_l_min, BORE_M, thicker * HOT_M2_S) < 2000
     line = [Segment(BORE_M, 3.0, thicker=thicker)]
     assert line_loss_m(flow_l_min, line, HOT_M2_S, friction_laminar) == pytest.approx(

@@ -126,17 +126,15 @@ def test_the_preboil_table_has_the_plan_in_its_middle_and_a_way_at_its_edges(bas
 
 
 def test_every_number_of_the_tables_is_one(made):
-    def walk(value):
+    def floats(value):
         if isinstance(value, dict):
-            for each in value.values():
-                walk(each)
-        elif isinstance(value, list | tuple):
-            for each in value:
-                walk(each)
-        elif isinstance(value, float):
-            assert math.isfinite(value)
+            value = list(value.values())
+        if isinstance(value, list | tuple):
+            return [found for each in value for found in floats(each)]
+        return [value] if isinstance(value, float) else []
 
-    walk(made)
+    found = floats(made)
+    assert len(found) > 300 and all(map(math.isfinite, found))
 
 
 @given(st.floats(24.0, 33.0), st.floats(1.025, 1.075))

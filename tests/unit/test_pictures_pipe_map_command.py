@@ -31,3 +31,19 @@ def test_the_command_draws_only_a_line_up(tmp_path):
         main, ["pipes", str(rig), "--handles", "K=open, V=open", "--svg", lost]
     )
     assert done.exit_code == 1 and "no such file or directory" in done.output
+
+
+def test_files_that_cannot_be_read_are_refused_in_a_sentence(tmp_path):
+    rig = tmp_path / "rig.yaml"
+    rig.write_text(starting_document("rig", "one-valve"), encoding="utf-8")
+    gone, big = tmp_path / "gone.yaml", tmp_path / "big.yaml"
+    big.write_bytes(b"schema: rig/1\nnotes: |\n" + b"  very long\n" * 30_000)
+    missing = f"{gone}: cannot be read: no such file or directory"
+    for words, said in (
+        ([str(gone)], missing),
+        ([str(rig), "--day", str(gone)], missing),
+        ([str(rig), "--state", str(gone)], missing),
+        ([str(big)], "the file is larger than 256 kB"),
+    ):
+        done = CliRunner().invoke(main, ["pipes", *words])
+        assert (done.exit_code, said in done.output, "Traceback" in done.output) == (1, True, False)

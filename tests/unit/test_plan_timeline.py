@@ -125,6 +125,13 @@ def test_into_rest_counts_from_heat_off_without_pumping(papers):
 def test_below_is_the_first_moment_at_or_below(papers, below_c):
     report, at_min = in_min(papers, f"below {below_c} C")
     assert temp_at(report, at_min) == pytest.approx(below_c, abs=0.02)
+    lines, start_min = report["lines"], phase(report, "rest")["start_min"]
+    before_c = [
+        temp_c
+        for minute, temp_c in zip(lines["time_min"], lines["temp_c"], strict=True)
+        if start_min <= minute < at_min
+    ]
+    assert min(before_c) > below_c - 0.02, "it was as cold as that earlier"
     assert phase(report, "rest")["start_min"] <= at_min <= phase(report, "chill")["end_min"]
 
 

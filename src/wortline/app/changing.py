@@ -16,14 +16,14 @@ from ruamel.yaml import YAML
 from ruamel.yaml.nodes import MappingNode, Node, ScalarNode, SequenceNode
 
 from wortline.app.files import File, opened
+from wortline.app.round_trip import quoted
 from wortline.documents.kinds import DocumentKind
 from wortline.documents.loading import Document
 from wortline.documents.reading import read
-from wortline.errors import DocumentRefused, WortlineError
+from wortline.errors import WortlineError
 
 Path = tuple[str | int, ...]
 _PLAIN = re.compile(r"(?:[A-Za-z0-9]|[+-]?[0-9.])(?:[A-Za-z0-9.+/% ()²³µ-]*[A-Za-z0-9.%)²³])?")
-_INDENT = 2
 
 
 class Unchangeable(WortlineError):
@@ -230,11 +230,6 @@ def scalar(value: str) -> str:
     return value if _PLAIN.fullmatch(value) else quoted(value)
 
 
-def quoted(value: str) -> str:
-    """Return a text in quotes, on one line."""
-    return "'" + " ".join(value.split()).replace("'", "''") + "'"
-
-
 def value_at(text: str, path: Path) -> Any:
     """Return what stands at a path of a text, as typed; None if nothing does."""
     tree: Any = read("document", text).tree
@@ -244,6 +239,3 @@ def value_at(text: str, path: Path) -> Any:
         except (KeyError, IndexError, TypeError):
             return None
     return tree
-
-
-__all__ = ["DocumentRefused", "Edit", "Unchangeable", "changed", "opened_again", "value_at"]

@@ -26,12 +26,11 @@ from wortline.plan.chill_call import (
     Wish,
 )
 from wortline.plan.chill_finish import all_ways
-from wortline.plan.hot_side import COLD_C
 from wortline.science.chill_ways import LEAST_L_MIN
 from wortline.science.chiller import Batch
-from wortline.science.extract import wort_density_kg_m3
 from wortline.science.kettle import wetted_wall_m2
 from wortline.science.kettle_heating import heat_capacity_kj_k
+from wortline.science.mending import wort_kg
 from wortline.science.water import expansion
 from wortline.units import say
 
@@ -171,11 +170,11 @@ def _wish(
 ) -> Wish:
     typical = toml("typical.toml")
     metal_kj_k = typical["rig.metal_per_brim"]["value"] * rig.kettle.brim.value
-    wort_kg = cold_l * float(wort_density_kg_m3(USUAL_PLATO, COLD_C)) / 1000.0
+    mass_kg = float(wort_kg(cold_l, USUAL_PLATO))
     diameter_m = rig.kettle.diameter.value
     height_m = cold_l / 1000.0 / (pi / 4.0 * diameter_m**2)
     return Wish(
-        batch=Batch(wort_kg, heat_capacity_kj_k(1.0, USUAL_PLATO), metal_kj_k),
+        batch=Batch(mass_kg, heat_capacity_kj_k(1.0, USUAL_PLATO), metal_kj_k),
         start_c=start_c,
         to_c=to_c,
         tap_c=tap_c,

@@ -22,6 +22,19 @@ class File:
     trouble: str = ""
 
 
+def refuse_unread(file: File, kind: DocumentKind | None = None) -> None:
+    """Refuse a file that could not be read.
+
+    Raises
+    ------
+    DocumentRefused
+        With the reason.
+    """
+    if file.trouble:
+        allowed = f"a {kind or 'rig, recipe or day'} that can be read"
+        raise DocumentRefused([Problem(file.name, 0, "", "", allowed, "", file.trouble)])
+
+
 def opened(file: File, kind: DocumentKind | None = None) -> Document:
     """Return the document in a file; of a recipe, every name is known or brings its numbers.
 
@@ -30,9 +43,7 @@ def opened(file: File, kind: DocumentKind | None = None) -> Document:
     DocumentRefused
         With every problem of this file.
     """
-    if file.trouble:
-        allowed = f"a {kind or 'rig, recipe or day'} that can be read"
-        raise DocumentRefused([Problem(file.name, 0, "", "", allowed, "", file.trouble)])
+    refuse_unread(file, kind)
     document = (
         load(file.name, file.content) if kind is None else load(file.name, file.content, kind)
     )

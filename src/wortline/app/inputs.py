@@ -9,7 +9,6 @@ from wortline.plan.brew import Input, Trust
 from wortline.units import KINDS
 
 _NUMBER = re.compile(r"\.\d+(?=\.|$)")
-ABSOLUTE_ZERO_C = -273.15
 
 
 def pattern(name: str) -> str:

@@ -9,9 +9,10 @@ from wortline.app.ports_lots import LotStore, Watch
 from wortline.lot.clock import civil, clock_text
 from wortline.lot.events import Entry
 from wortline.lot.fold import State, coming, meanwhile, next_steps, refusal
-from wortline.lot.readings import COLD_C, cold_l, strength_plato
+from wortline.lot.readings import cold_l, strength_plato
 from wortline.lot.words import event_words, moment_words
 from wortline.science.extract import sg_from_plato
+from wortline.science.standards import COLD_C
 from wortline.units import say
 
 SCHEMA = "lot-report/1"

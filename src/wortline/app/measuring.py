@@ -4,8 +4,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from math import hypot, pi, sqrt
 
+from wortline.app.round_trip import quoted
 from wortline.documents.quantity import Measure
 from wortline.errors import DocumentRefused, Problem, UnitError
+from wortline.science.standards import COLD_C
 from wortline.science.water import density_kg_m3, latent_heat_kj_kg
 from wortline.units import parse, say
 
@@ -18,7 +20,7 @@ HEATS = 0.95
 BOILS_DOWN = 0.7
 """Boil-off as a share of what full power could evaporate; a guess, brewers turn the boil down."""
 BOIL_OFF_SHARE = 0.25
-BOILING_C, COLD_C = 100.0, 20.0
+BOILING_C = 100.0
 
 
 @dataclass(frozen=True)
@@ -241,8 +243,3 @@ def _short(said: str) -> str:
     """Return a said quantity without zeros at its end."""
     number, _, unit = said.partition(" ")
     return f"{number.rstrip('0').rstrip('.')} {unit}"
-
-
-def quoted(name: str) -> str:
-    """Return a text as a YAML scalar in quotes, on one line."""
-    return "'" + " ".join(name.split()).replace("'", "''") + "'"

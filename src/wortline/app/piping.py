@@ -5,7 +5,8 @@ from dataclasses import asdict, dataclass, replace
 from math import pi, sqrt
 from typing import Any
 
-from wortline.app.files import File
+from wortline.app.files import File, refuse_unread
+from wortline.app.round_trip import quoted
 from wortline.app.tables import toml
 from wortline.documents.lineup import LineUp, option_value
 from wortline.documents.loading import load
@@ -54,6 +55,7 @@ def pipes_of(rig_file: File, day_file: File | None = None) -> Pipes:
     DocumentRefused
         If a document is refused, or the rig has no plumbing.
     """
+    refuse_unread(rig_file, "rig")
     rig: Rig = load(rig_file.name, rig_file.content, "rig")
     if rig.plumbing is None:
         text = "this rig has no `plumbing`; `wortline new rig --pipes two-valves FILE` shows one"
@@ -61,6 +63,7 @@ def pipes_of(rig_file: File, day_file: File | None = None) -> Pipes:
     elevation_m = toml("typical.toml")["day.elevation"]["value"]
     pressure_kpa = float(standard_pressure_kpa(elevation_m))
     if day_file:
+        refuse_unread(day_file, "day")
         day = load(day_file.name, day_file.content, "day")
         pressure_kpa = float(day.pressure or standard_pressure_kpa(float(day.elevation)))
     limits = limits_at(pressure_kpa)
@@ -120,6 +123,7 @@ def _document(state_file: File | None, options: Mapping[str, str]) -> tuple[Line
     lines = None
     tree: dict[str, Any] = {"schema": "lineup/1"}
     if state_file:
+        refuse_unread(state_file, "lineup")
         load(state_file.name, state_file.content, "lineup")
         source = read(state_file.name, state_file.content)
         tree, lines = dict(source.tree), source.line
@@ -147,12 +151,12 @@ def _place(
 def _yaml(tree: Mapping[str, Any]) -> str:
     """Return a tree of texts as YAML, every text in quotes."""
 
-    def quoted(value: Any) -> str:
+    def written(value: Any) -> str:
         if isinstance(value, Mapping):
-            return "{" + ", ".join(f"{quoted(k)}: {quoted(v)}" for k, v in value.items()) + "}"
-        return "'" + " ".join(str(value).replace("'", "''").split()) + "'"
+            return "{" + ", ".join(f"{written(k)}: {written(v)}" for k, v in value.items()) + "}"
+        return quoted(str(value))
 
-    return "\n".join(f"{key}: {quoted(value)}" for key, value in tree.items()) + "\n"
+    return "\n".join(f"{key}: {written(value)}" for key, value in tree.items()) + "\n"
 
 
 def verdict(

@@ -7,7 +7,6 @@ from wortline.app.changing import Edit, Unchangeable, changed
 from wortline.app.files import File
 from wortline.app.resting import PUMP_ON_C, Resting, resting
 from wortline.documents.quantity import Measure
-from wortline.documents.recipe import Recipe
 from wortline.errors import DocumentRefused, Problem
 
 PUMP_ON = Measure("temperature", 40.0, 100.0, example="90 C")
@@ -74,14 +73,6 @@ def otherwise(recipe_file: File, lid: str | None, pump: str | None) -> File:
     except Unchangeable as error:
         raise DocumentRefused([Problem(recipe_file.name, 0, "", "", "", "", str(error))]) from None
     return File(recipe_file.name, text.encode("utf-8"))
-
-
-def planned_choices(resting: Resting, recipe: Recipe) -> dict[str, str]:
-    """Return the choices as the recipe has them, to fill the fields with."""
-    pool = recipe.whirlpool
-    lid = pool.lid.kind if pool and pool.lid else resting.report["ways"][0]["lid"]
-    pump_min = resting.report["ways"][0]["pump_min"]
-    return {"lid": lid, "pump": f"{pump_min:g} min"}
 
 
 def _checked(said: Mapping[str, str]) -> float:

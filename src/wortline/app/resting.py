@@ -25,24 +25,6 @@ class Resting:
     report: dict[str, Any]
 
 
-def rest_trade(
-    recipe_file: File,
-    rig_file: File,
-    day_file: File | None,
-    method: str = "kinetic",
-    system: str = "metric",
-    pump_on_c: float = PUMP_ON_C,
-) -> dict[str, Any]:
-    """Weigh every length of rest for the day that these documents mean, as `rest/1`.
-
-    Raises
-    ------
-    DocumentRefused
-        With every problem of all files at once.
-    """
-    return resting(recipe_file, rig_file, day_file, method, system, pump_on_c).report
-
-
 def resting(
     recipe_file: File,
     rig_file: File,

@@ -24,3 +24,8 @@ def worked(text: str, work: Callable[[Any], None]) -> str:
     out = io.StringIO()
     yaml.dump(tree, out)
     return out.getvalue()
+
+
+def quoted(text: str) -> str:
+    """Return a text as a YAML scalar in quotes, on one line."""
+    return "'" + " ".join(text.split()).replace("'", "''") + "'"

@@ -6,6 +6,7 @@ from functools import partial
 from typing import Any
 
 from wortline.app.chill_words import PASS_CAUTION, way_words
+from wortline.lot.swirl_steps import STOP_DRAWING, draws_as_it_chills
 from wortline.units import glued, retold
 
 Report = dict[str, Any]
@@ -277,8 +278,7 @@ def _drawn(scene: Scene) -> list[str]:
     left = glued(f"{scene.spoken(swirl['left_cold_l'], 'volume')} cold")
     mark = glued(f"mark {scene.spoken(swirl['draw_off_mark_cm'] / 100.0, 'length')}")
     return [
-        f"The first jug is cloudy: keep it apart. Slow down near the end and stop at the draw-off"
-        f" line, {mark}: {left} stay with the trub. {MEASURED}"
+        f"{STOP_DRAWING}, {mark}: {left} stay with the trub. {MEASURED}"
     ]
 
 
@@ -295,14 +295,8 @@ def _chill(scene: Scene) -> list[str]:
     return [
         f"Chill from {scene.temp('start_c')} to {scene.temp('end_c')}, {how}. {MEASURED}",
         *_chill_ways(scene),
-        *(_drawn(scene) if _draws_as_it_chills(scene) else ()),
+        *(_drawn(scene) if draws_as_it_chills(scene.report) else ()),
     ]
-
-
-def _draws_as_it_chills(scene: Scene) -> bool:
-    """Whether the chill is one pass: the wort is in the fermenter when it ends."""
-    after = (each for each in scene.report["timeline"] if each["phase"] == "transfer")
-    return any(each["end_min"] == each["start_min"] for each in after)
 
 
 def _chill_ways(scene: Scene) -> Iterator[str]:

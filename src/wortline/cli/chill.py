@@ -6,20 +6,10 @@ from typing import Any
 
 import click
 
-REFUSED, NO_WAY = 1, 3
+from wortline.cli.files import file_at
+
+NO_WAY = 3
 _READABLE = click.Path(path_type=Path)
-
-
-def _file(path: Path) -> Any:
-    from wortline.app.files import File
-    from wortline.documents.kinds import MOST_BYTES
-
-    try:
-        with path.open("rb") as stream:
-            return File(str(path), stream.read(MOST_BYTES + 1))
-    except OSError as error:
-        reason = (error.strerror or "the system does not say why").lower()
-        return File(str(path), b"", f"cannot be read: {reason}")
 
 
 @click.command("chill")
@@ -46,32 +36,20 @@ def chill_command(rig: Path, day: Path | None, as_json: bool, units: str, **opti
     Never a time for a temperature that cannot be reached. Exit code 3 where no way gets there.
     """
     from wortline.app.chilling import chill_call
+    from wortline.cli.output import as_text, refuse
     from wortline.errors import DocumentRefused
 
+    day_file = file_at(day) if day else None
     try:
-        told = chill_call(_file(rig), day_file=_file(day) if day else None, system=units, **options)
+        told = chill_call(file_at(rig), day_file=day_file, system=units, **options)
     except DocumentRefused as refusal:
-        _refuse(refusal, as_json)
-        raise
+        refuse(refusal, as_json)
     if as_json:
-        from wortline.cli.output import as_text
-
         click.echo(as_text(told))
     else:
         click.echo("\n".join(_lines(told, units)).replace("\u00a0", " "))
     if told["best"] is None:
         raise SystemExit(NO_WAY)
-
-
-def _refuse(refusal: Any, as_json: bool) -> None:
-    if as_json:
-        from wortline.cli.output import problems_json
-
-        click.echo(problems_json(refusal.problems))
-    else:
-        for problem in refusal.problems:
-            click.echo(str(problem), err=True)
-    raise SystemExit(REFUSED)
 
 
 def _lines(told: dict[str, Any], units: str) -> Iterator[str]:

@@ -1,7 +1,11 @@
 """Files as the command line reads them."""
 
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
+
+import click
+
+from wortline.errors import system_said
 
 if TYPE_CHECKING:
     from wortline.app.files import File
@@ -21,5 +25,15 @@ def file_at(path: Path) -> "File":
 
 def why_not(error: OSError, act: str) -> str:
     """What a system says to a file, as the end of a sentence."""
-    reason = (error.strerror or "the system does not say why").lower()
-    return f"cannot be {act}: {reason}"
+    return f"cannot be {act}: {system_said(error)}"
+
+
+def write(path: Path, content: bytes, mode: Literal["wb", "xb"] = "wb") -> None:
+    """Write a file, or say in a sentence why not; in mode `xb` one that is there is left alone."""
+    try:
+        with path.open(mode) as stream:
+            stream.write(content)
+    except FileExistsError:
+        raise click.ClickException(f"{path} is there already and is left as it is.") from None
+    except OSError as error:
+        raise click.ClickException(f"{path} {why_not(error, 'written')}.") from None

@@ -34,6 +34,11 @@ def right(text: str, width: int) -> str:
     return " " * (width - columns(text)) + text
 
 
+def rule(title: str) -> str:
+    """A title with a line behind it, as wide as the sheet."""
+    return f"{title} ".ljust(WIDTH, "-")
+
+
 def paragraph(text: str, first: str = "", then: str = "") -> list[str]:
     """A text broken to the width of the sheet."""
     then = then or " " * columns(first)

@@ -3,16 +3,10 @@
 from collections.abc import Callable, Iterator
 from typing import Any
 
-from wortline.cli.layout import WIDTH, paragraph
+from wortline.cli.layout import WIDTH, paragraph, rule
 from wortline.units import say
 
 Report = dict[str, Any]
-KINDS = {"gravity", "volume", "temperature", "flow", "mass", "time", "ph"}
-MARKS = {"done": "x", "skipped": "-", "undone": "u", "waiting": "w", "ready": ">", "planned": " "}
-
-
-def _rule(title: str) -> str:
-    return f"{title} ".ljust(WIDTH, "-")
 
 
 def lot_sheet(report: Report, system: str = "metric") -> str:
@@ -22,7 +16,7 @@ def lot_sheet(report: Report, system: str = "metric") -> str:
         return "unknown" if value is None else say(value, kind, system)
 
     lines = [f"Lot {report['number']}: {report['name']}", "=" * WIDTH]
-    for part in (_next(report), _alarms(report), _phases(report, spoken),
+    for part in (_next(report), _alarms(report), _phases(report),
                  _readings(report, spoken), _events(report), _problems(report)):  # fmt: skip
         found = list(part)
         lines += [*found, ""] if found else []
@@ -31,7 +25,7 @@ def lot_sheet(report: Report, system: str = "metric") -> str:
 
 def _next(report: Report) -> Iterator[str]:
     steps = {step["id"]: step for step in report["steps"]}
-    yield _rule("Next")
+    yield rule("Next")
     for name in report["next"][:1]:
         step = steps[name]
         if step["safety"]:
@@ -47,7 +41,7 @@ def _next(report: Report) -> Iterator[str]:
 
 def _alarms(report: Report) -> Iterator[str]:
     if report["alarms"]:
-        yield _rule("Coming")
+        yield rule("Coming")
     for alarm in report["alarms"]:
         yield from paragraph(f"{_clock(alarm['due_min'])}  {alarm['text']}")
 
@@ -57,10 +51,10 @@ def _clock(minute: float) -> str:
     return f"{'-' if minute <= -0.5 else ''}{whole // 60}:{whole % 60:02d}"
 
 
-def _phases(report: Report, spoken: Callable[[float | None, str], str]) -> Iterator[str]:
+def _phases(report: Report) -> Iterator[str]:
     rows = [row for row in report["phases"] if row["begun_min"] is not None]
     if rows:
-        yield _rule("Phase                     began   took  planned")
+        yield rule("Phase                     began   took  planned")
     for row in rows:
         took = "now" if row["lasted_min"] is None else f"{row['lasted_min']:.0f}"
         planned = "" if row["planned_min"] is None else f"{row['planned_min']:.0f} min"
@@ -69,7 +63,7 @@ def _phases(report: Report, spoken: Callable[[float | None, str], str]) -> Itera
 
 def _readings(report: Report, spoken: Callable[[float | None, str], str]) -> Iterator[str]:
     if report["readings"]:
-        yield _rule("Read                       as read     counts as    planned")
+        yield rule("Read                       as read     counts as    planned")
     for row in report["readings"]:
         kind = row["quantity"]
         values = [spoken(row[key], kind) for key in ("value", "counts", "planned")]
@@ -79,7 +73,7 @@ def _readings(report: Report, spoken: Callable[[float | None, str], str]) -> Ite
 
 
 def _events(report: Report) -> Iterator[str]:
-    yield _rule("What happened")
+    yield rule("What happened")
     for event in report["events"]:
         mark = "" if event["counts"] or event["kind"] in {"undone", "corrected"} else " [undone]"
         now = f" [now: {event['now']}]" if event["now"] else ""
@@ -100,7 +94,7 @@ def ways_sheet(told: Report, system: str = "metric") -> str:
     if not told["troubles"]:
         lines.append("Nothing is off that is known by now.")
     for trouble in told["troubles"]:
-        lines += [_rule(trouble["words"]), *_ways(trouble["ways"], system), ""]
+        lines += [rule(trouble["words"]), *_ways(trouble["ways"], system), ""]
     return "\n".join(lines).rstrip("\n")
 
 
@@ -124,11 +118,11 @@ def interruption_sheet(told: Report, system: str = "metric") -> str:
     """What to do after an interruption, the first line first."""
     lines = [line for each in told["lines"] for line in paragraph(each)]
     if told["overdue"]:
-        lines += ["", _rule("Overdue or due by now")]
+        lines += ["", rule("Overdue or due by now")]
         lines += [line for each in told["overdue"] for line in paragraph(each["text"], "- ")]
     if told["ways"]:
-        lines += ["", _rule("Boil interrupted"), *_ways(told["ways"], system)]
-    lines += ["", _rule("New times")]
+        lines += ["", rule("Boil interrupted"), *_ways(told["ways"], system)]
+    lines += ["", rule("New times")]
     for row in told["times"]:
         if not row["fact"]:
             lines.append(f"{_clock(row['begins_min']):>6} to {_clock(row['ends_min']):>6}"

@@ -130,7 +130,18 @@ def _dose(opened: "OpenLot", rest: list[str], more: Any) -> "Event":
 def _turn(opened: "OpenLot", rest: list[str], more: Any) -> "Event":
     from wortline.lot.events import HandleTurned
 
-    return HandleTurned(rest[0], rest[1])
+    known = _handles(opened)
+    # A rig that does not tell its pipes has only the brewer's own names.
+    return HandleTurned(_named(rest[0], known, "handle") if known else rest[0], rest[1])
+
+
+def _handles(opened: "OpenLot") -> dict[str, None]:
+    """What a hand turns or moves on this day, but for the pump, which has a word of its own."""
+    stands = [phase.lineup for phase in opened.day.phases if phase.lineup]
+    names = [name for each in stands for key in ("handles", "hose_ends") for name in each[key]]
+    turns = [turn for step in opened.day.steps for turn in step.turns]
+    waters = [part for act, part, _ in turns if act == "water"] or ["water"]
+    return dict.fromkeys([*names, *waters]) if names else {}
 
 
 def _pump(opened: "OpenLot", rest: list[str], more: Any) -> "Event":

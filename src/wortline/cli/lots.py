@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from wortline.app.lot_paper import number_of
-from wortline.cli.files import file_at, why_not
+from wortline.cli.files import file_at, why_not, write
 from wortline.cli.keeping import data_option, open_or_refuse
 from wortline.cli.lot_words import event_of, facts_of
 
@@ -227,13 +227,7 @@ def text_command(number: int, out: Path | None, read: Path | None, data: str | N
     if out is None:
         click.echo(text, nl=False)
         return
-    try:
-        with out.open("x", encoding="utf-8", newline="\n") as stream:
-            stream.write(text)
-    except FileExistsError:
-        raise click.ClickException(f"{out} is there already and is left as it is.") from None
-    except OSError as error:
-        raise click.ClickException(f"{out} {why_not(error, 'written')}.") from None
+    write(out, text.encode("utf-8"), "xb")
     click.echo(f"Wrote {out}.")
 
 
@@ -279,14 +273,8 @@ def alarms_command(number: int, one: str | None, ics: Path | None, data: str | N
         opened = lot_of(store.lots, number)
     clocks = watch()
     if ics is not None:
-        try:
-            # the lines end as the standard wants them, on every system
-            with ics.open("x", encoding="utf-8", newline="") as stream:
-                stream.write(alarms_calendar(opened, clocks, one))
-        except FileExistsError:
-            raise click.ClickException(f"{ics} is there already and is left as it is.") from None
-        except OSError as error:
-            raise click.ClickException(f"{ics} {why_not(error, 'written')}.") from None
+        # as bytes: the lines end as the standard wants them, on every system
+        write(ics, alarms_calendar(opened, clocks, one).encode("utf-8"), "xb")
         click.echo(f"Wrote {ics}.")
         return
     found = [row for row in alarm_times(opened.state) if one is None or row[0] == one]

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, Literal
 import click
 
 from wortline.cli.chill import chill_command
-from wortline.cli.files import file_at, why_not
+from wortline.cli.files import file_at, why_not, write
 from wortline.cli.keeping import COMMANDS as KEEPING
 from wortline.cli.lots import lot_command
 from wortline.cli.pipes import pipes_command
@@ -17,7 +17,6 @@ System = Literal["metric", "us"]
 
 if TYPE_CHECKING:
     from wortline.app.planning import Planned
-    from wortline.errors import DocumentRefused
 
 REFUSED, NO_PLAN_FITS = 1, 3
 
@@ -52,28 +51,6 @@ def main() -> None:
         stream.reconfigure(errors="replace")  # type: ignore[union-attr]
 
 
-def _write(path: Path, content: bytes, mode: Literal["wb", "xb"] = "wb") -> None:
-    try:
-        with path.open(mode) as stream:
-            stream.write(content)
-    except FileExistsError:
-        raise click.ClickException(f"{path} is there already and is left as it is.") from None
-    except OSError as error:
-        raise click.ClickException(f"{path} {why_not(error, 'written')}.") from None
-
-
-def _refuse(refusal: "DocumentRefused", as_json: bool) -> None:
-    """Print every problem and leave with the exit code of refused input."""
-    if as_json:
-        from wortline.cli.output import problems_json
-
-        click.echo(problems_json(refusal.problems))
-    else:
-        for problem in refusal.problems:
-            click.echo(str(problem), err=True)
-    raise SystemExit(REFUSED)
-
-
 def plan_arguments(command: Any) -> Any:
     """The documents and choices that say which plan is meant; the same for `plan` and `why`."""
     for option in (
@@ -103,14 +80,14 @@ def _planned(
     recipe: Path, rig: Path, day: Path | None, method: str, units: System, as_json: bool
 ) -> "Planned":
     from wortline.app.planning import plan_brew
+    from wortline.cli.output import refuse
     from wortline.errors import DocumentRefused
 
     files = file_at(recipe), file_at(rig), file_at(day) if day else None
     try:
         return plan_brew(*files, method=method, system=units)
     except DocumentRefused as refusal:
-        _refuse(refusal, as_json)
-        raise
+        refuse(refusal, as_json)
 
 
 @main.command("plan")
@@ -144,19 +121,19 @@ def plan_command(
         from wortline.app.drawing import strip_png, strip_svg
 
         if svg:
-            _write(svg, strip_svg(planned.report, units).encode("utf-8"))
+            write(svg, strip_svg(planned.report, units).encode("utf-8"))
         if png:
-            _write(png, strip_png(planned.report, units))
+            write(png, strip_png(planned.report, units))
     if pdf:
         from wortline.app.day_sheet import day_sheet
         from wortline.app.drawing import sheet_pdf
 
         chosen: Literal["a4", "letter"] = paper or ("letter" if units == "us" else "a4")
-        _write(pdf, sheet_pdf(day_sheet(planned, units).values(), chosen))
+        write(pdf, sheet_pdf(day_sheet(planned, units).values(), chosen))
     if show:
         from wortline.app.showing import show_page
 
-        _write(show, show_page(planned, units).encode("utf-8"))
+        write(show, show_page(planned, units).encode("utf-8"))
     if as_json:
         from wortline.cli.output import as_text
 
@@ -178,14 +155,13 @@ def check_command(files: tuple[Path, ...], as_json: bool) -> None:
     With one rig among them, recipes are checked against it too, such as the chiller they name.
     """
     from wortline.app.checking import check
+    from wortline.cli.output import problems_json, refuse
     from wortline.errors import DocumentRefused
 
     problems = check([file_at(path) for path in files])
     if problems:
-        _refuse(DocumentRefused(problems), as_json)
+        refuse(DocumentRefused(problems), as_json)
     if as_json:
-        from wortline.cli.output import problems_json
-
         click.echo(problems_json(()))
     else:
         for path in files:
@@ -206,7 +182,7 @@ def new_command(kind: str, file: Path, pipes: str | None) -> None:
 
     if pipes and kind != "rig":
         raise click.UsageError("--pipes belongs to a rig: wortline new rig --pipes NAME FILE")
-    _write(file, starting_document(kind, pipes).encode("utf-8"), "xb")
+    write(file, starting_document(kind, pipes).encode("utf-8"), "xb")
     click.echo(f"Wrote {file}: open it, put your own numbers in, then `wortline check {file}`.")
 
 
@@ -268,6 +244,7 @@ def rest_command(
     and off; pump on at once or later. The knee is named, or that it is not worth it for you.
     """
     from wortline.app.resting import PUMP_ON_C, resting
+    from wortline.cli.output import refuse
     from wortline.errors import DocumentRefused
 
     pump_on_c = PUMP_ON_C if pump_on is None else _pump_on_c(pump_on)
@@ -275,12 +252,11 @@ def rest_command(
     try:
         weighed = resting(*files, method=method, system=units, pump_on_c=pump_on_c)
     except DocumentRefused as refusal:
-        _refuse(refusal, as_json)
-        raise
+        refuse(refusal, as_json)
     if svg:
         from wortline.app.drawing import rest_svg
 
-        _write(svg, rest_svg(weighed.report).encode("utf-8"))
+        write(svg, rest_svg(weighed.report).encode("utf-8"))
     if as_json:
         from wortline.cli.output import as_text
 
@@ -297,7 +273,7 @@ def rest_command(
             raise click.ClickException(
                 f"{kettle} is not written: this recipe plans no whirlpool and no rest."
             )
-        _write(kettle, drawn.encode("utf-8"))
+        write(kettle, drawn.encode("utf-8"))
     if not weighed.report["fits"]:
         raise SystemExit(NO_PLAN_FITS)
 

@@ -3,9 +3,13 @@
 import json
 from collections.abc import Iterable
 from dataclasses import asdict
-from typing import Any
+from typing import Any, NoReturn
 
-from wortline.errors import Problem
+import click
+
+from wortline.errors import DocumentRefused, Problem
+
+REFUSED = 1
 
 
 def as_text(value: Any) -> str:
@@ -20,3 +24,13 @@ def problems_json(problems: Iterable[Problem]) -> str:
     """The complaints about documents as `problems/1`."""
     listed = [asdict(problem) for problem in problems]
     return as_text({"schema": "problems/1", "problems": listed})
+
+
+def refuse(refusal: DocumentRefused, as_json: bool) -> NoReturn:
+    """Print every problem and leave with the exit code of refused input."""
+    if as_json:
+        click.echo(problems_json(refusal.problems))
+    else:
+        for problem in refusal.problems:
+            click.echo(str(problem), err=True)
+    raise SystemExit(REFUSED)

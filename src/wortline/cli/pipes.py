@@ -6,7 +6,9 @@ from typing import Any
 
 import click
 
-REFUSED, STOPPED = 1, 3
+from wortline.cli.files import file_at, write
+
+STOPPED = 3
 _READABLE = click.Path(path_type=Path)
 
 # key of the line-up, how it is written, what it says
@@ -34,16 +36,6 @@ def _state_options(command: Callable[..., None]) -> Callable[..., None]:
             command
         )
     return command
-
-
-def _file(path: Path) -> Any:
-    from wortline.app.files import File
-
-    try:
-        return File(str(path), path.read_bytes())
-    except OSError as error:
-        reason = (error.strerror or "cannot be read").lower()
-        raise click.ClickException(f"{path}: {reason}.") from None
 
 
 @click.command("pipes")
@@ -81,9 +73,9 @@ def pipes_command(
         if typed is not None and typed not in piping.ROUTE_NAMES:
             raise click.UsageError(f"{name} {typed}: it is one of {', '.join(piping.ROUTE_NAMES)}.")
     given = {key: value for key, value in options.items() if value is not None}
-    state = _file(state_file) if state_file else None
+    state = file_at(state_file) if state_file else None
     try:
-        pipes = piping.pipes_of(_file(rig), _file(day_file) if day_file else None)
+        pipes = piping.pipes_of(file_at(rig), file_at(day_file) if day_file else None)
         if (svg or png) and (end or start or not (state or given)):
             raise click.UsageError("--svg and --png draw one line-up: say how the handles stand.")
         if end:
@@ -97,7 +89,9 @@ def pipes_command(
             known = piping.known_of(pipes, None, {})
             _show(piping.overview(pipes, known), _overview_lines, as_json)
     except DocumentRefused as refusal:
-        _refuse(refusal, as_json)
+        from wortline.cli.output import refuse
+
+        refuse(refusal, as_json)
 
 
 def _draw(
@@ -116,30 +110,11 @@ def _draw(
     settled, known = piping.line_up_of(pipes, state, given)
     drawn = pipe_map_svg(pipes, settled, known, goal)
     if svg:
-        _write(svg, drawn.encode("utf-8"))
+        write(svg, drawn.encode("utf-8"))
     if png:
         from wortline.pictures.raster import png as raster
 
-        _write(png, raster(drawn, 1600))
-
-
-def _write(path: Path, content: bytes) -> None:
-    try:
-        path.write_bytes(content)
-    except OSError as error:
-        reason = (error.strerror or "cannot be written").lower()
-        raise click.ClickException(f"{path}: {reason}.") from None
-
-
-def _refuse(refusal: Any, as_json: bool) -> None:
-    if as_json:
-        from wortline.cli.output import problems_json
-
-        click.echo(problems_json(refusal.problems))
-    else:
-        for problem in refusal.problems:
-            click.echo(str(problem), err=True)
-    raise SystemExit(REFUSED)
+        write(png, raster(drawn, 1600))
 
 
 def _show(

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from typing import Any
 
-from wortline.cli.layout import WIDTH, paragraph
+from wortline.cli.layout import WIDTH, paragraph, rule
 from wortline.units import say
 
 Report = dict[str, Any]
@@ -41,7 +41,7 @@ def _clog(report: Report) -> Iterator[str]:
     if clog["level"] is None:
         return
     span = "" if clog["low"] == clog["high"] else f", {clog['low']} to {clog['high']}"
-    yield f"CLOG CAUTION {clog['level']} OF 5{span}, as planned ".ljust(WIDTH, "-")
+    yield rule(f"CLOG CAUTION {clog['level']} OF 5{span}, as planned")
     for reason in clog["reasons"]:
         points = f"{reason['points']:+d} " if reason["points"] else " 0 "
         yield from paragraph(reason["text"], points)
@@ -55,7 +55,7 @@ def _held(report: Report, system: str) -> Iterator[str]:
     doses = [dose for dose in report["containment"] if dose["ways"]]
     if not doses:
         return
-    yield "HOLDING A DOSE, all else as planned ".ljust(WIDTH, "-")
+    yield rule("HOLDING A DOSE, all else as planned")
     yield f"{'':<16}{'':<5}{'IBU':>6}{'aroma':>22}{'keeps':>14}{'clog':>5}"
     for dose in doses:
         for number, way in enumerate(dose["ways"]):
@@ -95,7 +95,7 @@ def _way(report: Report, way: Report, is_planned: bool, system: str) -> Iterator
     planned = ", as planned" if is_planned else ""
     stand = f", standing {way['stand_min']:.0f} min first" if way["stand_min"] else ""
     title = f"{way['words'].upper()}{planned}{stand}; pumped {way['pump_min']:.0f} min"
-    yield f"{title} ".ljust(WIDTH, "-")
+    yield rule(title)
     yield f"{'rest':>8}{'ends at':>11}{'IBU':>8}{'aroma':>8}{'DMS':>10}{'solids':>9}" + (
         f"{'clog':>7}{'chilled':>14}"
     )
@@ -129,7 +129,7 @@ def _row(report: Report, way: Report, row: int, system: str) -> str:
 def _doses(report: Report) -> Iterator[str]:
     way = report["ways"][0]
     rows = _rows(report)
-    yield "IBU OF EACH DOSE, as planned ".ljust(WIDTH, "-")
+    yield rule("IBU OF EACH DOSE, as planned")
     yield f"{'minutes of rest':<22}" + "".join(
         f"{report['rest_min'][row]:>6.0f}" for row in rows
     )

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator
 from typing import Any
 
 from wortline.app.steps import steps
-from wortline.cli.layout import WIDTH, cut, left, paragraph, right
+from wortline.cli.layout import WIDTH, cut, left, paragraph, right, rule
 from wortline.units import GLUE, glued, say
 
 Say = Callable[..., str]
@@ -54,10 +54,6 @@ def sheet(report: Report, system: str = "metric") -> str:
     return text.replace(GLUE, " ")
 
 
-def _rule(title: str) -> str:
-    return f"{title} ".ljust(WIDTH, "-")
-
-
 def _head(report: Report) -> Iterator[str]:
     on_day = f", {report['day']}" if report["day"] else ""
     yield from paragraph(f"{report['name']} on {report['rig']}{on_day}")
@@ -65,7 +61,7 @@ def _head(report: Report) -> Iterator[str]:
 
 
 def _cants(report: Report) -> Iterator[str]:
-    yield _rule("THIS PLAN DOES NOT FIT")
+    yield rule("THIS PLAN DOES NOT FIT")
     for cant in report["cant"]:
         yield from paragraph(cant["text"], "x ")
         yield from paragraph(f"Nearest that works: {cant['nearest']['text']}", "  > ")
@@ -120,7 +116,7 @@ def _ibu(value: float | None, digits: int = 1) -> str:
 
 
 def _weigh(report: Report, spoken: Say) -> Iterator[str]:
-    yield _rule("WEIGH OUT")
+    yield rule("WEIGH OUT")
     for malt in report["grist"]:
         yield from _weighed(malt, malt["name"], spoken)
     for dose in report["bitterness"]["doses"]:
@@ -140,7 +136,7 @@ def _weighed(each: Report, text: str, spoken: Say) -> Iterator[str]:
 
 
 def _ledger(report: Report, spoken: Say) -> Iterator[str]:
-    yield _rule("LEDGER")
+    yield rule("LEDGER")
     yield f"{'':<27}{'cold':>15}{'hot':>15}{'at':>10}{'mark':>11}"
     beside = report["water_l"]
 
@@ -163,7 +159,7 @@ def _ledger(report: Report, spoken: Say) -> Iterator[str]:
 
 def _bitter(report: Report) -> Iterator[str]:
     doses = report["bitterness"]["doses"]
-    yield _rule("BITTER LINE, IBU in the young beer")
+    yield rule("BITTER LINE, IBU in the young beer")
     yield f"{'':<39}{'boil':>7}{'rest':>7}{'chill':>7}{'total':>7}{'shift':>11}"
     for dose in doses:
         shift = dose["shift_min"]
@@ -188,7 +184,7 @@ def _aroma(report: Report) -> Iterator[str]:
     doses = [dose for dose in told["doses"] if dose["index_g_l"]["mid"] is not None]
     if not doses:
         return
-    yield _rule("AROMA of the cold wort, a guess")
+    yield rule("AROMA of the cold wort, a guess")
     oils = [f"{oil['name']:>{len(oil['name']) + 1}}" for oil in doses[0]["oils"]]
     yield f"{'':<16}{'index, g/L':>19}{''.join(oils)}"
     for dose in doses:
@@ -224,7 +220,7 @@ def _about(share: float | None) -> str:
 
 
 def _day(report: Report, spoken: Say, system: str) -> Iterator[str]:
-    yield _rule("THE DAY, hours:minutes from the first water")
+    yield rule("THE DAY, hours:minutes from the first water")
     if not report["fits"]:
         yield from paragraph("Not a day to brew by: this plan does not fit, see the top.", "x ")
     for step in steps(report, spoken, system):
@@ -238,6 +234,6 @@ def _day(report: Report, spoken: Say, system: str) -> Iterator[str]:
 def _notes(report: Report) -> Iterator[str]:
     if not report["notes"]:
         return
-    yield _rule("NOTES")
+    yield rule("NOTES")
     for note in report["notes"]:
         yield from paragraph(note["text"], "* " if note["severity"] == "note" else "! ")

@@ -10,9 +10,9 @@ from wortline.plan.brew_day import BrewDay, brew_day
 from wortline.plan.hot_side import HotSide
 from wortline.science.extract import plato_from_sg, sg_from_plato
 from wortline.science.mending import blended
+from wortline.science.standards import COLD_C
 from wortline.science.water import density_kg_m3
 
-COLD_C = 20.0
 Say = Callable[[float, str], str]
 
 

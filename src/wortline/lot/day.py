@@ -110,11 +110,6 @@ class Day:
         """The phases of a name: there may be two mash rests."""
         return tuple(each for each in self.phases if each.name == name)
 
-    @cached_property
-    def alarms(self) -> tuple[Alarm, ...]:
-        """Every step that has a moment."""
-        return tuple(Alarm(each.id, each.text, each.due) for each in self.steps if each.due)
-
 
 def chemistry_clash(day: Day) -> Iterator[str]:
     """Where an acid meets chlorine or caustic without a rinse in between; a sentence for each."""

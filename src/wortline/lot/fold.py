@@ -376,8 +376,3 @@ def refusal(state: State, step: str) -> str:
         return ""
     first = state.day.step[unmet[0]]
     return f"Not yet. First: {first.text}"
-
-
-def lasted(spans: Mapping[str, Span]) -> dict[str, float | None]:
-    """How long each phase took [min]."""
-    return {phase: span.lasted_min for phase, span in spans.items()}

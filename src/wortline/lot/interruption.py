@@ -15,9 +15,11 @@ from wortline.plan.brew import Brew, Dose
 from wortline.plan.brew_day import BrewDay, first_water_l
 from wortline.plan.cold_side import cold_side
 from wortline.plan.cooling import Array, Stretch, heat, pot, rest
-from wortline.plan.hot_side import STRETCHES, HotSide, wort_mass_kg
+from wortline.plan.hot_side import STRETCHES, HotSide
 from wortline.science.extract import plato_from_extract
 from wortline.science.kettle_heating import heat_capacity_kj_k
+from wortline.science.mending import wort_kg
+from wortline.science.standards import COLD_C
 from wortline.science.water import density_kg_m3
 
 FIRST = (
@@ -94,7 +96,7 @@ def gap(bench: Bench, cut: Cut) -> Gap:
     boiled_off_l = float(brew.rig.boil_off_l_h) * cut.boiled_min / 60.0
     wort_l = float(bench.day.volumes.preboil_l) - boiled_off_l
     plato = float(plato_from_extract(bench.day.pot.extract_kg, wort_l))
-    heat_kj_k = heat_capacity_kj_k(wort_mass_kg(wort_l, plato), plato, brew.rig.metal_kj_k)
+    heat_kj_k = heat_capacity_kj_k(wort_kg(wort_l, plato), plato, brew.rig.metal_kj_k)
     curves = bench.now.base.curves
     kettle = pot(brew, curves.under(Lid("on" if cut.lid_on else "off")), wort_l, heat_kj_k)
     boiling_c = float(bench.day.hot.boiling_c)
@@ -133,7 +135,7 @@ def _moved(dose: Dose, bench: Bench, cut: Cut, gap_min: float, more_min: float) 
 
 def _with_gap(hot: HotSide, brew: Brew, cut: Cut, pieces: Gap, more_min: float) -> HotSide:
     boiling_c = float(hot.boiling_c)
-    steam_kg_min = float(brew.rig.boil_off_l_h) * float(density_kg_m3(20.0)) / 1000.0 / 60.0
+    steam_kg_min = float(brew.rig.boil_off_l_h) * float(density_kg_m3(COLD_C)) / 1000.0 / 60.0
 
     def joined(before: float, field: str, after: float) -> Array:
         parts = [getattr(piece, field) for piece in (pieces.cooling, pieces.reheating)]
@@ -156,7 +158,7 @@ def _with_gap(hot: HotSide, brew: Brew, cut: Cut, pieces: Gap, more_min: float) 
 
 def _gap_steam_l(pieces: Gap) -> float:
     kg = float(pieces.cooling.steam_kg.sum()) + float(pieces.reheating.steam_kg.sum())
-    return kg / float(density_kg_m3(20.0)) * 1000.0
+    return kg / float(density_kg_m3(COLD_C)) * 1000.0
 
 
 def what_became(bench: Bench, cut: Cut) -> Meanwhile:
@@ -226,7 +228,7 @@ def stood(bench: Bench, phase: str, start_c: float, off_min: float, lid_on: bool
         early = phase in {"lift", "to_boil"}
         wort_l = float(day.volumes.preboil_l if early else day.volumes.postboil_l)
         plato = float(plato_from_extract(day.pot.extract_kg, wort_l))
-        heat_kj_k = heat_capacity_kj_k(wort_mass_kg(wort_l, plato), plato, brew.rig.metal_kj_k)
+        heat_kj_k = heat_capacity_kj_k(wort_kg(wort_l, plato), plato, brew.rig.metal_kj_k)
         kettle = pot(brew, curves.under(Lid("on" if lid_on else "off")), wort_l, heat_kj_k)
     steps = int(min(max(np.ceil(off_min / STEP_MIN), 1), MOST_STEPS))
     now_c = float(rest(kettle, brew, start_c, off_min, steps).ends_c[-1])

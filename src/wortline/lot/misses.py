@@ -9,9 +9,9 @@ where two are about as close, both are.
 from dataclasses import dataclass
 from math import hypot, log
 
-from wortline.lot.readings import COLD_C
 from wortline.science.extract import extract_kg
 from wortline.science.mending import wort_kg
+from wortline.science.standards import COLD_C
 from wortline.science.water import density_kg_m3, expansion
 
 VOLUME_SPREAD = 0.02

@@ -22,9 +22,9 @@ from wortline.science.instruments import (
     wort_plato,
 )
 from wortline.science.mending import read_in_steel_l
+from wortline.science.standards import COLD_C
 from wortline.science.water import expansion
 
-COLD_C = 20.0
 WARM_SAMPLE_C = 25.0
 """From here on a hydrometer reads more than half a point low (by `hydrometer_sg`)."""
 DROP_C = 30.0

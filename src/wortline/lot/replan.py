@@ -8,7 +8,7 @@ import numpy as np
 from wortline.documents.words import BeforeHeatOff, DryHop, IntoRest, When
 from wortline.lot.day import Day
 from wortline.lot.events import DoseIn
-from wortline.lot.fold import State
+from wortline.lot.fold import Span, State
 from wortline.lot.misses import Miss, told_apart
 from wortline.lot.readings import cold_l, strength_plato
 from wortline.plan.brew import Brew, Dose, MashRest
@@ -120,12 +120,10 @@ def _rests(
     return found
 
 
-def _within(span: object, at_min: float | None) -> bool:
-    begun = getattr(getattr(span, "begun", None), "min", None)
-    if begun is None or at_min is None or at_min < begun:
+def _within(span: Span | None, at_min: float | None) -> bool:
+    if span is None or span.begun.min is None or at_min is None or at_min < span.begun.min:
         return False
-    ended = getattr(getattr(span, "ended", None), "min", None)
-    return ended is None or at_min <= ended
+    return span.ended is None or span.ended.min is None or at_min <= span.ended.min
 
 
 def _dosed(state: State, base: Base, lasted: Mapping[str, float]) -> dict[str, When]:

@@ -5,6 +5,11 @@ from collections.abc import Iterator
 from wortline.lot.day import Ask, Due, Step
 from wortline.lot.scene import Report, Scene
 
+STOP_DRAWING = (
+    "The first jug is cloudy: keep it apart. Slow down near the end and stop at the draw-off line"
+)
+"""Said on the printed sheet and on the deck; where the line is and what stays follow."""
+
 
 def watched(scene: Scene) -> Iterator[Step]:
     """What to count and look at while the wort rests: the readings that `swirl` of a rig takes."""
@@ -33,10 +38,8 @@ def drawn(scene: Scene, due: Due | None = None) -> Iterator[Step]:
         return
     left_l = swirl["left_cold_l"]
     mark = f"mark {scene.spoken(swirl['draw_off_mark_cm'] / 100.0, 'length')}"
-    text = (
-        "The first jug is cloudy: keep it apart. Slow down near the end and stop at the draw-off"
-        f" line, {mark}: {scene.spoken(left_l, 'volume')} cold stay with the trub."
-    )
+    left = f"{scene.spoken(left_l, 'volume')} cold"
+    text = f"{STOP_DRAWING}, {mark}: {left} stay with the trub."
     ask = Ask("left with the trub", "volume", left_l, *scene.ranged("whirlpool.left_cold_l"))
     yield scene.step("drawn", text, due=due, ask=ask)
 

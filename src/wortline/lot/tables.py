@@ -17,6 +17,7 @@ from wortline.lot.ways_out import ways_out
 from wortline.science.extract import plato_from_sg, sg_from_plato
 from wortline.science.instruments import final_sg_spread, hydrometer_sg, wort_plato
 from wortline.science.mending import read_in_steel_l
+from wortline.science.standards import COLD_C
 from wortline.science.water import expansion
 
 SCHEMA = "tables/1"
@@ -28,7 +29,6 @@ OFF_MIN = (0.0, 5.0, 10.0, 15.0, 20.0, 30.0, 45.0, 60.0, 90.0, 120.0, 180.0, 240
            720.0)  # fmt: skip
 LITRES_OFF = (-4.0, -2.0, 0.0, 2.0, 4.0)
 POINTS_OFF = (-0.015, -0.010, -0.005, 0.0, 0.005, 0.010, 0.015)
-COLD_C = 20.0
 Say = Callable[[float, str], str]
 
 

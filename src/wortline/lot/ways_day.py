@@ -6,24 +6,20 @@ from dataclasses import dataclass, replace
 from wortline.documents.words import BeforeHeatOff, IntoRest, Lid
 from wortline.lot.bench import Bench, Way
 from wortline.plan.brew_day import BrewDay, first_water_l
+from wortline.plan.chill_finish import FRIDGE_W, MELT_LEAVES_C
 from wortline.plan.cold_side import cold_side
 from wortline.plan.cooling import loss_w
+from wortline.science.ice import fridge_min, ice_needed_kg
 from wortline.science.kettle_heating import heat_capacity_kj_k
 from wortline.science.mash import mash_heat_capacity_kj_k
 from wortline.science.mash_rescue import decoction_share, infusion_kg, mash_ramp_min
 from wortline.science.mending import wort_kg
+from wortline.science.standards import COLD_C
 from wortline.science.water import density_kg_m3
 
-COLD_C = 20.0
 BOILED_C = 100.0
 DECOCTION_C = 97.0
 """A boiled part of the mash as it comes back: 95 to 98 (common practice)."""
-LONGER_REST_MIN = 20.0
-MELT_KJ_KG = 334.0
-MELT_OUT_C = 10.0
-"""Melt water leaves an ice bath at about this (common practice, no source)."""
-FRIDGE_W = 100.0
-"""What a household fridge takes out of a fermenter (common practice, no source)."""
 SETTLE_MIN, FLUSH_MIN = 10.0, 10.0
 OVERNIGHT_MIN = 10.0 * 60.0
 CLOSE_DK = 0.05
@@ -47,7 +43,7 @@ def mash_off(bench: Bench, facts: Facts) -> Iterator[Way]:
     brew = bench.brew
     goal_c = _given(facts.goal_c, float(brew.rests[0].at_c))
     mash_c = _given(facts.mash_c, goal_c)
-    yield _mash_as_is(bench, mash_c, goal_c)
+    yield _mash_as_is(bench, mash_c)
     if abs(mash_c - goal_c) <= CLOSE_DK:
         return
     first_l = float(first_water_l(brew, bench.water_l))
@@ -92,7 +88,7 @@ def _given(value: float | None, otherwise: float) -> float:
     return otherwise if value is None else value
 
 
-def _mash_as_is(bench: Bench, mash_c: float, goal_c: float) -> Way:
+def _mash_as_is(bench: Bench, mash_c: float) -> Way:
     rests = (replace(bench.brew.rests[0], at_c=mash_c), *bench.brew.rests[1:])
     day = bench.tried(replace(bench.brew, rests=rests))
     final_sg, planned_sg = float(day.beer.final_sg), float(bench.now.before.final_sg)
@@ -189,24 +185,23 @@ def wort_warm(bench: Bench, facts: Facts) -> Iterator[Way]:
     goal_c = _given(facts.goal_c, float(bench.brew.chill.to_c))
     wort_c = _given(facts.wort_c, goal_c)
     wort_l, plato = bench.wort
-    heat_kj = float(heat_capacity_kj_k(wort_kg(wort_l, plato), plato)) * max(wort_c - goal_c, 0.0)
+    heat_kj_k = float(heat_capacity_kj_k(wort_kg(wort_l, plato), plato))
     goal = bench.say(goal_c, "temperature")
     yield bench.nothing(
         f"Do nothing: pitch at {bench.say(wort_c, 'temperature')}. Above the yeast's range it makes"
         " fusel alcohols and esters in the first day."
     )
-    fridge_min = heat_kj * 1000.0 / FRIDGE_W / 60.0
+    alone_min = float(fridge_min(wort_c, goal_c, heat_kj_k, FRIDGE_W))
     yield bench.way(
         "fridge",
         f"Close the fermenter and let the fridge bring it to {goal}, about"
-        f" {fridge_min / 60.0:.0f} h; pitch then.",
-        more_min=fridge_min,
+        f" {alone_min / 60.0:.0f} h; pitch then.",
+        more_min=alone_min,
         needs=("a fermenter that closes", "a fridge"),
         safety="Hot wort in a closed vessel draws a vacuum as it cools: leave the airlock on.",
         trust="guess",
     )
-    ice_kg = heat_kj / (MELT_KJ_KG + 4.19 * MELT_OUT_C)
-    said = bench.say(ice_kg, "mass")
+    said = bench.say(float(ice_needed_kg(wort_c, goal_c, heat_kj_k, MELT_LEAVES_C)), "mass")
     rate_k_min = _chill_rate_k_min(bench)
     yield bench.way(
         "ice",

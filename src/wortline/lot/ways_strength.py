@@ -11,13 +11,13 @@ from wortline.science.mending import (
     water_to_reach_kg,
     wort_kg,
 )
+from wortline.science.standards import COLD_C
 from wortline.science.water import density_kg_m3
 
 SOLIDS = 0.96
 """Extract in dry malt extract: 0.95 to 0.97 (common practice, no source)."""
 LEAST_BOIL_MIN = 30.0
 """A shorter boil leaves DMS and hot break behind (common practice, no source)."""
-COLD_C = 20.0
 HOT_ADD = "Pour it in slowly along the wall, element down: it foams up."
 DRAW = "Wort at the boil scalds: element off, through the valve, never with a cup over the rim."
 CLOSE = 1e-6

@@ -27,16 +27,6 @@ from wortline.lot.events import (
 from wortline.lot.fold import Fact
 
 Say = Callable[[float, str], str]
-KINDS = {
-    "gravity": "gravity",
-    "volume": "volume",
-    "temperature": "temperature",
-    "flow": "flow",
-    "mass": "mass",
-    "ph": "ph",
-    "time": "time",
-    "turning": "turning",
-}
 
 
 def phase_words(day: Day, phase: str) -> str:
@@ -107,7 +97,7 @@ def _because(text: str, why: str) -> str:
 
 
 def _measured(event: Measured, say: Say) -> str:
-    value = say(event.value, KINDS[event.quantity])
+    value = say(event.value, event.quantity)
     at = f" at {say(event.sample_c, 'temperature')}" if event.sample_c is not None else ""
     how = f", {event.instrument}" if event.instrument != "other" else ""
     typed = f", typed `{event.typed}`" if event.typed and event.typed != value else ""

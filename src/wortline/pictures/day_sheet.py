@@ -9,6 +9,8 @@ import json
 from collections.abc import Mapping
 from typing import Any, Literal
 
+from wortline.pictures.raster import has_other_scripts
+
 Paper = Literal["a4", "letter"]
 PAPERS = {"a4": "a4", "letter": "us-letter"}
 SIZES_PT = (10.5, 10.0, 9.5, 9.0, 8.5, 8.0, 7.5, 7.0)
@@ -131,7 +133,7 @@ def day_sheet_pdf(sheet: Mapping[str, Any], paper: Paper = "a4") -> bytes:
     data = json.dumps(sheet, ensure_ascii=False)
     made = typst.compile(
         PAGE.encode(),
-        font_paths=typst.Fonts(include_system_fonts=_other_scripts(data)),
+        font_paths=typst.Fonts(include_system_fonts=has_other_scripts(data)),
         format="pdf",
         pdf_standards=["ua-1"],
         sys_inputs={"sheet": data, "paper": PAPERS[paper], "sizes": json.dumps(SIZES_PT)},
@@ -139,7 +141,3 @@ def day_sheet_pdf(sheet: Mapping[str, Any], paper: Paper = "a4") -> bytes:
     if not isinstance(made, bytes):
         raise TypeError("one sheet gave more than one file")
     return made
-
-
-def _other_scripts(text: str) -> bool:
-    return any(ord(c) >= 0x530 and not 0x2000 <= ord(c) < 0x2C00 for c in text)

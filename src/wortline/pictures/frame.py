@@ -6,13 +6,14 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
-from wortline.pictures.labels import Box, text_box
+from wortline.pictures.labels import Box, text_box, wrapped
 from wortline.pictures.reading import Day
 from wortline.pictures.scale import TimeScale
 from wortline.pictures.svg import GREY, GROUND, INK, polyline, rect, text
+from wortline.units import shown_in
 
-LITRES_IN_US_GALLON = 3.785411784
-EBC_IN_SRM = 1.97
+REFLOW_PX = 700
+"""Narrower than this a picture is laid out for a phone."""
 
 
 @dataclass
@@ -64,6 +65,19 @@ class Frame:
         self.add(text(x, y, words, size, anchor=anchor, bold=bold, fill=fill, kind=kind))
         return text_box(x, y, words, size, anchor, bold)
 
+    def headed(self, title: str, subtitle: str) -> float:
+        """Write title and subtitle over as many lines as they take; return where they end."""
+        size, room = (16.0 if self.narrow else 22.0), self.width - 2 * self.edge
+        y = 12.0
+        # Bold letters are wider than those that lines are broken by.
+        for words in wrapped(title, size, 0.92 * room, 2):
+            y += 1.15 * size
+            self.say(self.edge, y, words, size, bold=True, kind="title")
+        for words in wrapped(subtitle, self.body, room, 3):
+            y += self.body * 1.45
+            self.say(self.edge, y, words, self.body, fill=GREY, kind="subtitle")
+        return y
+
     def faint(self, pairs: Iterable[tuple[float, float]]) -> None:
         """Draw a curve as it was before, behind the one that is."""
         self.add(polyline(slimmed(pairs), GREY, 1.4, "2 3"))
@@ -86,13 +100,13 @@ class Frame:
     def volume(self, cold_l: float) -> str:
         """A volume in words."""
         if self.us:
-            return f"{cold_l / LITRES_IN_US_GALLON:.1f} US gal"
+            return f"{shown_in(cold_l, 'volume', 'US gal'):.1f} US gal"
         return f"{cold_l:.1f} L"
 
     def colour(self, colour_ebc: float) -> tuple[str, str]:
         """A colour and its scale."""
-        shown, unit = (colour_ebc / EBC_IN_SRM, "SRM") if self.us else (colour_ebc, "EBC")
-        return f"{shown:.0f}", unit
+        unit = "SRM" if self.us else "EBC"
+        return f"{shown_in(colour_ebc, 'colour', unit):.0f}", unit
 
 
 def thinned(

@@ -6,28 +6,26 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-from wortline.pictures.frame import Frame
+from wortline.pictures.frame import REFLOW_PX, Frame
 from wortline.pictures.labels import shortened, wrapped
 from wortline.pictures.scale import Piece, TimeScale
 from wortline.pictures.svg import (
     ACCENT,
     BAND,
-    FONT,
     GREY,
     GROUND,
     INK,
     element,
-    escape,
     hatch,
     hatches,
     line,
+    picture,
     polygon,
     polyline,
     rect,
+    refuse_width,
 )
 
-NARROWEST_PX, WIDEST_PX = 320, 4000
-REFLOW_PX = 700
 PREFIX = "kettle-hatch-"
 MOST_SPECKS = 170
 TALLEST_PX = 300.0
@@ -104,16 +102,13 @@ def kettle_side(
     ValueError
         If the width is not from 320 to 4000 pixels.
     """
-    if not NARROWEST_PX <= width_px <= WIDEST_PX:
-        raise ValueError(
-            f"the kettle can be {NARROWEST_PX} to {WIDEST_PX} pixels wide, not {width_px}"
-        )
+    refuse_width("kettle", width_px)
     narrow = width_px < REFLOW_PX
     frame = Frame(
         float(width_px), narrow, system == "us",
         TimeScale((Piece(0.0, 1.0, 0.0, float(width_px)),)), PREFIX,
     )
-    y = _title(frame, side)
+    y = frame.headed(side.title, side.subtitle) + 14
     across = 1 if narrow else max(len(side.moments), 1)
     room = (frame.width - 2 * frame.edge) / across
     foot = y
@@ -125,20 +120,6 @@ def kettle_side(
         )
         y = foot + 10
     return _document(frame, side, math.ceil(_key(frame, side, foot + 8)))
-
-
-def _title(frame: Frame, side: KettleSide) -> float:
-    size = 16.0 if frame.narrow else 22.0
-    room = frame.width - 2 * frame.edge
-    y = 12.0
-    # Bold letters are wider than those that lines are broken by.
-    for words in wrapped(side.title, size, 0.92 * room, 2):
-        y += 1.15 * size
-        frame.say(frame.edge, y, words, size, bold=True, kind="title")
-    for words in wrapped(side.subtitle, frame.body, room, 3):
-        y += frame.body * 1.45
-        frame.say(frame.edge, y, words, frame.body, fill=GREY, kind="subtitle")
-    return y + 14
 
 
 def _height(frame: Frame, height_m: float) -> str:
@@ -169,7 +150,7 @@ def _moment(
     _vessel(frame, side, at)
     _marks(frame, side, moment, at)
     if moment.turns_per_min >= 0.5:
-        _swirl(frame, side, moment, at)
+        _swirl(frame, side, at)
     frame.add("</g>")
     y = at.floor + 6
     for words in _words(moment):
@@ -272,7 +253,7 @@ def _marks(frame: Frame, side: KettleSide, moment: KettleMoment, at: _Place) -> 
               fill=ACCENT, kind="draw-off")
 
 
-def _swirl(frame: Frame, side: KettleSide, moment: KettleMoment, at: _Place) -> None:
+def _swirl(frame: Frame, side: KettleSide, at: _Place) -> None:
     """An arrow round the axis, in the upper third of the wort."""
     wide, high = 0.33 * side.diameter_m * at.px_m, 0.06 * side.diameter_m * at.px_m
     x, y = at.x(side.diameter_m / 2.0), at.y(0.74 * side.wort_m)
@@ -317,14 +298,9 @@ def _document(frame: Frame, side: KettleSide, height: int) -> str:
     told = "; ".join(
         f"{moment.name}, {moment.when}: {', '.join(_words(moment))}" for moment in side.moments
     )
-    return element(
-        "svg",
-        element("title", escape(side.title), id="kettle-title"),
-        element("desc", escape(f"{told}. {side.draw_off_words}"), id="kettle-desc"),
+    return picture(
         hatches(frame.prefix),
-        rect(0, 0, frame.width, height, GROUND),
         *frame.parts,
-        xmlns="http://www.w3.org/2000/svg", width=frame.width, height=float(height),
-        viewBox=f"0 0 {frame.width:.0f} {height}", role="img",
-        aria_labelledby="kettle-title kettle-desc", font_family=FONT,
-    ) + "\n"
+        width=frame.width, height=height, title=side.title,
+        told=f"{told}. {side.draw_off_words}", prefix="kettle-",
+    )

@@ -14,7 +14,6 @@ from wortline.pictures.pipe_map_symbols import Point, Stance, drawn
 from wortline.pictures.pipe_map_words import flow_words, gathered, headline, sentences
 from wortline.pictures.svg import (
     ACCENT,
-    FONT,
     GREY,
     GROUND,
     INK,
@@ -22,8 +21,10 @@ from wortline.pictures.svg import (
     element,
     escape,
     line,
+    picture,
     polyline,
     rect,
+    refuse_width,
     text,
 )
 from wortline.pipes.audit import Verdict
@@ -43,7 +44,6 @@ class Press:
 
 
 NOTHING: Mapping[str, Press] = MappingProxyType({})
-NARROWEST_PX, WIDEST_PX = 320, 4000
 REFLOW_PX = 760
 ORDER = ("hangs", "dry", "water", "wet", "live")
 
@@ -79,17 +79,14 @@ def pipe_map(view: View, verdict: Verdict, name: str = "", width_px: int = 1200)
     Symbols are in the spirit of ISO 10628-2 and ISA 5.1: vessel, pump as circle and triangle,
     valves as triangles that meet (filled: shut), exchanger as box and zigzag.
     """
-    if not NARROWEST_PX <= width_px <= WIDEST_PX:
-        raise ValueError(
-            f"the pipe map can be {NARROWEST_PX} to {WIDEST_PX} pixels wide, not {width_px}"
-        )
+    refuse_width("pipe map", width_px)
     narrow = width_px < REFLOW_PX
     sizes = Sizes(13.0, 11.0, 112.0) if narrow else Sizes(15.0, 12.5, 165.0)
     edge = 8.0 if narrow else 24.0
     column = 0.0 if narrow else min(420.0, 0.34 * width_px)
     made = layout(view, verdict, sizes, width_px - 2 * edge - (column + 30.0 if column else 0.0))
     width = max(float(width_px), made.width + 2 * edge + (column + 30.0 if column else 0.0))
-    parts, top = _title(name, verdict, edge, width, narrow)
+    parts, top = _title(name, edge, width, narrow)
     if narrow:
         words, top = _words(view, verdict, edge, top, width - 2 * edge, sizes)
         legend, foot = _key(edge, top + made.height + 24.0, width - 2 * edge, sizes)
@@ -120,8 +117,7 @@ def small_pipe_map(
     ValueError
         If the width is not from 320 to 4000 pixels.
     """
-    if not NARROWEST_PX <= width_px <= WIDEST_PX:
-        raise ValueError(f"the pipe map cannot be {width_px} pixels wide")
+    refuse_width("pipe map", width_px)
     sizes, edge = Sizes(18.0, 9.0, 125.0), 6.0
     made = layout(view, verdict, sizes, width_px - 2 * edge)
     named = [
@@ -136,9 +132,7 @@ def small_pipe_map(
     return _document([moved], view, verdict, name, made.width + 2 * edge, height, prefix)
 
 
-def _title(
-    name: str, verdict: Verdict, edge: float, width: float, narrow: bool
-) -> tuple[list[str], float]:
+def _title(name: str, edge: float, width: float, narrow: bool) -> tuple[list[str], float]:
     size = 17.0 if narrow else 25.0
     y = 12.0 + size
     shown = shortened(name or "The pipes", size, width - 2 * edge, bold=True)
@@ -336,16 +330,8 @@ def _document(
     prefix: str = "pipe-map-",
 ) -> str:
     said = " ".join(sentences(view, verdict))
-    return element(
-        "svg",
-        element("title", escape(f"Pipe map of {name or 'a rig'}"), id=f"{prefix}title"),
-        element("desc", escape(said), id=f"{prefix}desc"),
-        rect(0, 0, width, height, GROUND),
-        *parts,
-        xmlns="http://www.w3.org/2000/svg", width=width, height=float(height),
-        viewBox=f"0 0 {width:.0f} {height}", role="img",
-        aria_labelledby=f"{prefix}title {prefix}desc", font_family=FONT,
-    ) + "\n"
+    title = f"Pipe map of {name or 'a rig'}"
+    return picture(*parts, width=width, height=height, title=title, told=said, prefix=prefix)
 
 
 __all__ = ["Press", "map_parts", "pipe_map", "sentences", "small_pipe_map", "stance"]

@@ -42,7 +42,7 @@ def png(svg_text: str, width_px: int) -> bytes:
     # One point of the page is one pixel at 72 points per inch.
     made = typst.compile(
         PAGE.format(width=width_px).encode(),
-        font_paths=typst.Fonts(include_system_fonts=_other_scripts(svg_text)),
+        font_paths=typst.Fonts(include_system_fonts=has_other_scripts(svg_text)),
         format="png",
         ppi=72.0,
         sys_inputs={"svg": svg_text},
@@ -52,5 +52,6 @@ def png(svg_text: str, width_px: int) -> bytes:
     return made
 
 
-def _other_scripts(text: str) -> bool:
+def has_other_scripts(text: str) -> bool:
+    """Whether a text has letters beyond Latin, Greek and Cyrillic, which need more fonts."""
     return any(ord(c) >= 0x530 and not 0x2000 <= ord(c) < 0x2C00 for c in text)

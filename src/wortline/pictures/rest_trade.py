@@ -6,29 +6,27 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from wortline.pictures.frame import Frame, slimmed
+from wortline.pictures.frame import REFLOW_PX, Frame, slimmed
 from wortline.pictures.labels import Box, free_spot, shortened, text_box, text_width, wrapped
 from wortline.pictures.scale import Piece, TimeScale, ValueScale, round_step, ticks, time_step
 from wortline.pictures.svg import (
     ACCENT,
     BAND,
-    FONT,
     GREY,
     GROUND,
     INK,
     RULE,
     element,
-    escape,
     hatch,
     hatches,
     line,
+    picture,
     polygon,
     polyline,
     rect,
+    refuse_width,
 )
 
-NARROWEST_PX, WIDEST_PX = 320, 4000
-REFLOW_PX = 700
 PREFIX = "trade-hatch-"
 DASHES = ("", "7 3", "2 3", "9 3 2 3", "1 5")
 MOST_LAYERS = 6
@@ -118,10 +116,7 @@ def rest_trade_picture(trade: TradePicture, width_px: int = 1200) -> str:
     ValueError
         If the width is not from 320 to 4000 pixels.
     """
-    if not NARROWEST_PX <= width_px <= WIDEST_PX:
-        raise ValueError(
-            f"the trade can be {NARROWEST_PX} to {WIDEST_PX} pixels wide, not {width_px}"
-        )
+    refuse_width("trade", width_px)
     narrow = width_px < REFLOW_PX
     columns = 1 if narrow else 2
     frame = Frame(float(width_px), narrow, False, _scale(trade, 0.0, 1.0), PREFIX)
@@ -148,15 +143,8 @@ def _scale(trade: TradePicture, left: float, right: float) -> TimeScale:
 
 
 def _title(frame: Frame, trade: TradePicture) -> float:
-    size, room = (16.0 if frame.narrow else 22.0), frame.width - 2 * frame.edge
-    y = 12.0
-    # Bold letters are wider than those that lines are broken by.
-    for words in wrapped(trade.title, size, 0.92 * room, 2):
-        y += 1.15 * size
-        frame.say(frame.edge, y, words, size, bold=True, kind="title")
-    for words in wrapped(trade.subtitle, frame.body, room, 3):
-        y += frame.body * 1.45
-        frame.say(frame.edge, y, words, frame.body, fill=GREY, kind="subtitle")
+    y = frame.headed(trade.title, trade.subtitle)
+    room = frame.width - 2 * frame.edge
     lines = wrapped(trade.verdict, frame.body, room - 12, 6 if frame.narrow else 3)
     top = y + 7
     y += 5.0 * bool(lines)
@@ -372,15 +360,9 @@ def _key(frame: Frame, trade: TradePicture, y: float) -> float:
 
 
 def _document(frame: Frame, trade: TradePicture, height: int) -> str:
-    told = f"{trade.subtitle} {trade.verdict}"
-    return element(
-        "svg",
-        element("title", escape(trade.title), id="trade-title"),
-        element("desc", escape(told), id="trade-desc"),
+    return picture(
         hatches(frame.prefix),
-        rect(0, 0, frame.width, height, GROUND),
         *frame.parts,
-        xmlns="http://www.w3.org/2000/svg", width=frame.width, height=float(height),
-        viewBox=f"0 0 {frame.width:.0f} {height}", role="img",
-        aria_labelledby="trade-title trade-desc", font_family=FONT,
-    ) + "\n"
+        width=frame.width, height=height, title=trade.title,
+        told=f"{trade.subtitle} {trade.verdict}", prefix="trade-",
+    )

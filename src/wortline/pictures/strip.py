@@ -9,17 +9,15 @@ from typing import Any, Literal
 
 from wortline.pictures.bands import dose_flags, fact_band, phase_band
 from wortline.pictures.bitter import bitter_panel, dose_list
-from wortline.pictures.frame import Frame
+from wortline.pictures.frame import REFLOW_PX, Frame
 from wortline.pictures.heat import temperature_panel
 from wortline.pictures.key import key
 from wortline.pictures.labels import shortened, wrapped
 from wortline.pictures.lanes import break_lines, lanes, time_axis
 from wortline.pictures.reading import Day, day_of
 from wortline.pictures.scale import clock, time_scale
-from wortline.pictures.svg import ACCENT, FONT, GREY, GROUND, element, escape, hatches, line, rect
+from wortline.pictures.svg import ACCENT, GREY, hatches, line, picture, rect, refuse_width
 
-NARROWEST_PX, WIDEST_PX = 320, 4000
-REFLOW_PX = 700
 NUMBER_PX = 140  # a headline number with its caption, uncut
 PREFIX = "strip-hatch-"
 
@@ -61,10 +59,7 @@ def strip(
     ValueError
         If the width is not from 320 to 4000 pixels, or the system is not known.
     """
-    if not NARROWEST_PX <= width_px <= WIDEST_PX:
-        raise ValueError(
-            f"the strip can be {NARROWEST_PX} to {WIDEST_PX} pixels wide, not {width_px}"
-        )
+    refuse_width("strip", width_px)
     if system not in ("metric", "us"):
         raise ValueError(f"the strip speaks metric or us, not {system}")
     day = day_of(plan)
@@ -205,14 +200,8 @@ def _document(frame: Frame, day: Day, height: int) -> str:
     told += [*day.cant]
     phases = ", ".join(phase.name.replace("_", " ") for phase in day.phases)
     desc = f"Temperature and bitterness over the day. Phases: {phases or 'none'}. {'; '.join(told)}"
-    return element(
-        "svg",
-        element("title", escape(f"Strip of {name}"), id=f"{frame.prefix}title"),
-        element("desc", escape(desc), id=f"{frame.prefix}desc"),
+    return picture(
         hatches(frame.prefix),
-        rect(0, 0, frame.width, height, GROUND),
         *frame.parts,
-        xmlns="http://www.w3.org/2000/svg", width=frame.width, height=float(height),
-        viewBox=f"0 0 {frame.width:.0f} {height}", role="img",
-        aria_labelledby=f"{frame.prefix}title {frame.prefix}desc", font_family=FONT,
-    ) + "\n"
+        width=frame.width, height=height, title=f"Strip of {name}", told=desc, prefix=frame.prefix,
+    )

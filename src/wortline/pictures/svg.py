@@ -140,3 +140,39 @@ def hatch(prefix: str, place: int) -> str:
     place %= len(TILES)
     ground, path, _ = TILES[place]
     return f"url(#{prefix}{place})" if path else ground
+
+
+def picture(
+    *inside: str, width: float, height: float, title: str, told: str, prefix: str
+) -> str:
+    """The whole `<svg>`: its ground, its name and what it says to someone who does not see it.
+
+    `prefix` begins its ids, for pages with more than one picture.
+    """
+    return element(
+        "svg",
+        element("title", escape(title), id=f"{prefix}title"),
+        element("desc", escape(told), id=f"{prefix}desc"),
+        rect(0, 0, width, height, GROUND),
+        *inside,
+        xmlns="http://www.w3.org/2000/svg", width=width, height=float(height),
+        viewBox=f"0 0 {width:.0f} {height:.0f}", role="img",
+        aria_labelledby=f"{prefix}title {prefix}desc", font_family=FONT,
+    ) + "\n"
+
+
+NARROWEST_PX, WIDEST_PX = 320, 4000
+
+
+def refuse_width(what: str, width_px: int) -> None:
+    """Refuse a picture that is too narrow to read or too wide to be meant.
+
+    Raises
+    ------
+    ValueError
+        If the width is not from 320 to 4000 pixels.
+    """
+    if not NARROWEST_PX <= width_px <= WIDEST_PX:
+        raise ValueError(
+            f"the {what} can be {NARROWEST_PX} to {WIDEST_PX} pixels wide, not {width_px}"
+        )

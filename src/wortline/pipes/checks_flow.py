@@ -7,8 +7,8 @@ from wortline.pipes.graph import barriers
 from wortline.pipes.line import BORE_M
 from wortline.pipes.routes_data import ROUTES
 from wortline.pipes.view import Finding, View
-from wortline.science.pipe_flow import GRAVITY_M_S2
 from wortline.science.pump import dead_head_k_min
+from wortline.science.standards import GRAVITY_M_S2
 from wortline.science.suction import submergence_m
 from wortline.science.transfer import plug_min
 from wortline.science.water import boiling_point_c, density_kg_m3, vapour_pressure_kpa

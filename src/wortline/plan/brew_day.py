@@ -22,7 +22,6 @@ from wortline.plan.hot_side import (
     after_boil,
     hot_side,
     steam_l,
-    wort_mass_kg,
 )
 from wortline.plan.ledger import Volumes, volumes, water_for_l
 from wortline.plan.loss_curve import LidCurves, open_share
@@ -38,10 +37,11 @@ from wortline.plan.strength import (
 )
 from wortline.science.extract import plato_from_extract
 from wortline.science.mash import strike_c
+from wortline.science.mending import wort_kg
 from wortline.science.real import Real
+from wortline.science.standards import COLD_C
 from wortline.science.water import density_kg_m3, expansion
 
-COLD_C = 20.0
 WATER_PASSES = 12
 CLOSED_L = 1e-9
 
@@ -70,15 +70,15 @@ class BrewDay:
     @cached_property
     def dms(self) -> DmsLine:
         """The DMS line of the day."""
-        wort_kg = wort_mass_kg(self.volumes.wort_l, self.strength.original_plato)
-        return dms_line(self.brew, self.hot, self.volumes.wort_l, wort_kg, self.past_lid)
+        mass_kg = wort_kg(self.volumes.wort_l, self.strength.original_plato)
+        return dms_line(self.brew, self.hot, self.volumes.wort_l, mass_kg, self.past_lid)
 
     @cached_property
     def aroma(self) -> AromaLine:
         """Where the hop oil of every dose goes."""
-        wort_kg = wort_mass_kg(self.volumes.wort_l, self.strength.original_plato)
+        mass_kg = wort_kg(self.volumes.wort_l, self.strength.original_plato)
         in_min = [line.in_min for line in self.lines]
-        return aroma_line(self.brew, self.hot, in_min, self.volumes.wort_l, wort_kg, self.past_lid)
+        return aroma_line(self.brew, self.hot, in_min, self.volumes.wort_l, mass_kg, self.past_lid)
 
     @cached_property
     def dose_ibu(self) -> list[Real]:
@@ -107,7 +107,7 @@ def first_water_l(brew: Brew, water_l: Real) -> Real:
     return water_l if brew.first_water_l is None else np.minimum(brew.first_water_l, water_l)
 
 
-def lift_c(brew: Brew, first_l: Real, sparge_l: Real, preboil_l: Real) -> Real:
+def lift_c(brew: Brew, sparge_l: Real, preboil_l: Real) -> Real:
     """Temperature of the wort in the kettle once the grain is out and rinsed [C].
 
     The wort of the last rest and the sparge water mix by volume; the spent grain keeps its heat.
@@ -177,7 +177,7 @@ def brew_day(
             litres.postboil_l,
             pot.preboil_plato,
             pot.postboil_plato,
-            lift_c(brew, first_l, water_l - first_l, litres.preboil_l),
+            lift_c(brew, water_l - first_l, litres.preboil_l),
             after,
         )
     litres = volumes(brew, water_l, hot.rest_loss_l)

@@ -16,9 +16,9 @@ from wortline.science.kettle_heating import (
 )
 from wortline.science.mash import mash_heat_capacity_kj_k
 from wortline.science.real import Real
+from wortline.science.standards import COLD_C
 from wortline.science.water import density_kg_m3
 
-COLD_C = 20.0
 HEAT_STEPS = 24
 RAMP_STEPS = 8
 

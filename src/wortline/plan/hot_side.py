@@ -26,15 +26,16 @@ from wortline.plan.chill_line import chill_curve
 from wortline.plan.cooling import Stretch, fall, heat, pot, rest, steps_for
 from wortline.plan.loss_curve import LidCurves
 from wortline.science.chiller import Batch
-from wortline.science.extract import STRONGEST_PLATO, wort_density_kg_m3
+from wortline.science.extract import STRONGEST_PLATO
 from wortline.science.isomerisation import HotTime, hot_time
 from wortline.science.kettle_heating import heat_capacity_kj_k
+from wortline.science.mending import wort_kg
 from wortline.science.real import Real
+from wortline.science.standards import COLD_C
 from wortline.science.water import boiling_point_c, density_kg_m3
 
 Array = npt.NDArray[np.float64]
 
-COLD_C = 20.0
 LIFT_STEPS, HEAT_STEPS = 3, 10
 Rested: TypeAlias = tuple[Stretch, Stretch, Stretch]
 """Whirlpool, rest and chill."""
@@ -93,18 +94,13 @@ def dissolved_plato(extract_plato: Real) -> Real:
     return np.where(np.isnan(extract_plato), STRONGEST_PLATO, extract_plato)[()]
 
 
-def wort_mass_kg(cold_l: Real, extract_plato: Real) -> Real:
-    """Mass of this much cold wort [kg]."""
-    return cold_l * wort_density_kg_m3(extract_plato, COLD_C) / 1000.0
-
-
 def before_boil(
     brew: Brew, curves: LidCurves, preboil_l: Real, extract_plato: Real, lift_c: Real
 ) -> tuple[Stretch, Stretch]:
     """The lift (element off, lid off) and the heating to the boil."""
     extract_plato = dissolved_plato(extract_plato)
-    wort_kg = wort_mass_kg(preboil_l, extract_plato)
-    heat_kj_k = heat_capacity_kj_k(wort_kg, extract_plato, brew.rig.metal_kj_k)
+    mass_kg = wort_kg(preboil_l, extract_plato)
+    heat_kj_k = heat_capacity_kj_k(mass_kg, extract_plato, brew.rig.metal_kj_k)
     open_pot = pot(brew, curves.off, preboil_l, heat_kj_k)
     lift = rest(open_pot, brew, lift_c, brew.rig.drain_min, LIFT_STEPS)
     lidded = pot(brew, curves.under(brew.heating_lid), preboil_l, heat_kj_k)
@@ -114,8 +110,8 @@ def before_boil(
 
 def chill_batch(brew: Brew, cold_l: Real, extract_plato: Real) -> Batch:
     """The wort that is chilled, in its kettle."""
-    wort_kg = wort_mass_kg(cold_l, extract_plato)
-    return Batch(wort_kg, heat_capacity_kj_k(1.0, extract_plato), brew.rig.metal_kj_k)
+    mass_kg = wort_kg(cold_l, extract_plato)
+    return Batch(mass_kg, heat_capacity_kj_k(1.0, extract_plato), brew.rig.metal_kj_k)
 
 
 def after_boil(
@@ -133,8 +129,8 @@ def after_boil(
     the whirlpool.
     """
     extract_plato = dissolved_plato(extract_plato)
-    wort_kg = wort_mass_kg(postboil_l, extract_plato)
-    heat_kj_k = heat_capacity_kj_k(wort_kg, extract_plato, brew.rig.metal_kj_k)
+    mass_kg = wort_kg(postboil_l, extract_plato)
+    heat_kj_k = heat_capacity_kj_k(mass_kg, extract_plato, brew.rig.metal_kj_k)
     curve = curves.under(brew.whirlpool_lid)
     start_c = boiling_point_c(brew.air.pressure_kpa)
     still = pot(brew, curve, postboil_l, heat_kj_k)

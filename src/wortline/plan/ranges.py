@@ -31,7 +31,6 @@ Thresholds: TypeAlias = Mapping[str, Mapping[str, float]]
 
 LOW, HIGH = 10.0, 90.0
 BECAUSE = 2
-SCALES = {"strike_c": "temperature_dk"}
 WORDS: tuple[Word, ...] = ("sure", "fair", "guess")
 
 

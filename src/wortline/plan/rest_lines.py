@@ -18,12 +18,13 @@ from wortline.plan.brew import Brew
 from wortline.plan.brew_day import BrewDay, brew_day, first_water_l
 from wortline.plan.chill_line import comes_down
 from wortline.plan.cooling import pot, rest, steps_for
-from wortline.plan.hot_side import after_boil, chill_batch, dissolved_plato, wort_mass_kg
+from wortline.plan.hot_side import after_boil, chill_batch, dissolved_plato
 from wortline.plan.ledger import volumes
 from wortline.plan.loss_curve import LidCurves
 from wortline.plan.strength import kettle
 from wortline.science.aroma import aroma_index_g_l, effective_volatility
 from wortline.science.kettle_heating import heat_capacity_kj_k
+from wortline.science.mending import wort_kg
 from wortline.science.real import Real
 from wortline.science.water import boiling_point_c
 
@@ -110,7 +111,7 @@ def stand_min(fitted: Fitted, curves: LidCurves, way: RestWay) -> float:
     litres, pot_of = fitted.day.volumes, fitted.day.pot
     plato = dissolved_plato(pot_of.postboil_plato)
     heat_kj_k = heat_capacity_kj_k(
-        wort_mass_kg(litres.postboil_l, plato), plato, brew.rig.metal_kj_k
+        wort_kg(litres.postboil_l, plato), plato, brew.rig.metal_kj_k
     )
     still = pot(brew, curves.under(way.lid), litres.postboil_l, heat_kj_k)
     cooled = rest(still, brew, start_c, LONGEST_STAND_MIN, steps_for(LONGEST_STAND_MIN))
@@ -209,7 +210,7 @@ def aroma_g_l(day: BrewDay) -> Real:
     if not day.lines:
         return 0.0
     brew, wort_l = day.brew, day.volumes.wort_l
-    steam = steam_of(day.hot, wort_mass_kg(wort_l, day.strength.original_plato), day.past_lid)
+    steam = steam_of(day.hot, wort_kg(wort_l, day.strength.original_plato), day.past_lid)
     leading = next(oil for oil in brew.oils if oil.name == LEADING)
     moments = by_dose([line.in_min for line in day.lines], steam.step_min.ndim)
     effective = np.asarray([effective_volatility(leading.volatility)])

@@ -16,9 +16,9 @@ from wortline.science.extract import (
 )
 from wortline.science.mash import attenuation_limit, batch_sparge, no_sparge
 from wortline.science.real import Real
+from wortline.science.standards import COLD_C
 from wortline.science.water import density_kg_m3
 
-COLD_C = 20.0
 HELD_PASSES = 6
 
 

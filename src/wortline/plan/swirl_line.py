@@ -9,11 +9,13 @@ import numpy.typing as npt
 from wortline.plan.brew import Brew, SwirlGear
 from wortline.plan.brew_day import BrewDay
 from wortline.plan.cooling import pot, rest, steps_for
-from wortline.plan.hot_side import dissolved_plato, wort_mass_kg
+from wortline.plan.hot_side import dissolved_plato
 from wortline.plan.loss_curve import LidCurves
 from wortline.science.cone import cone_size_m
 from wortline.science.kettle_heating import heat_capacity_kj_k
+from wortline.science.mending import wort_kg
 from wortline.science.real import Real
+from wortline.science.standards import GRAVITY_M_S2
 from wortline.science.swirl_constants import SwirlConstants, swirl_constants_at
 from wortline.science.swirl_kettle import SwirlKettle
 from wortline.science.swirl_readings import SwirlFit, fitted_to_readings
@@ -27,7 +29,6 @@ SEEN_MIN = 60.0
 # The wort is taken as it is in this time after the pump stops, however long the rest: how long it
 # will stand cannot change how it turns and settles now (a usual rest; common practice, no source).
 STILL_MIN = 15.0
-GRAVITY_M_S2 = 9.80665
 # Members of the central run: the pump just off, 2 min later, the end of the rest; the same with
 # nothing in the way, and with the pump left on.
 STOP, LATER, PLANNED, FREE, RUNNING = range(5)
@@ -201,7 +202,7 @@ def still_heat(day: BrewDay, curves: LidCurves, start_c: Real) -> tuple[Real, Re
     """Mean temperature [C] and heat lost [W] in the first minutes after the pump stops."""
     brew, cold_l = day.brew, day.volumes.postboil_l
     plato = dissolved_plato(day.pot.postboil_plato)
-    heat_kj_k = heat_capacity_kj_k(wort_mass_kg(cold_l, plato), plato, brew.rig.metal_kj_k)
+    heat_kj_k = heat_capacity_kj_k(wort_kg(cold_l, plato), plato, brew.rig.metal_kj_k)
     still = pot(brew, curves.under(brew.whirlpool_lid), cold_l, heat_kj_k)
     cooled = rest(still, brew, start_c, STILL_MIN, steps_for(STILL_MIN))
     fall_dk = cooled.ends_c[0] - cooled.ends_c[-1]

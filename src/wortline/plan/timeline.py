@@ -11,11 +11,11 @@ import numpy.typing as npt
 from wortline.plan.brew_day import BrewDay, first_water_l
 from wortline.plan.cold_side import ColdSide
 from wortline.plan.cooling import Stretch
+from wortline.science.standards import COLD_C
 from wortline.science.water import density_kg_m3
 
 Array = npt.NDArray[np.float64]
 
-COLD_C = 20.0
 PITCH_MIN = 5.0
 BOIL_POINTS = 30
 

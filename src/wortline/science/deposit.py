@@ -12,11 +12,10 @@ from wortline.science.bottom_layer import floor_friction_speed_m_s, upwelling_m_
 from wortline.science.real import Real
 from wortline.science.swirl_constants import SwirlConstants
 from wortline.science.swirl_solids import Solids
-from wortline.science.turning import Body
+from wortline.science.turning import STILL_RAD_S, Body
 
 Array = npt.NDArray[np.float64]
 RINGS = 12
-_STILL_RAD_S = 1e-6
 # Above this many thicknesses of the wall layer a grain feels the flow outside it (van Driest).
 _WALL_UNITS = 8.0
 # Shares of the load that land in a step are worked out between these; beyond, all or nothing lands.
@@ -122,7 +121,7 @@ def floor_action(
     University of California, Berkeley. Bagnold, R. A. (1966). An approach to the sediment transport
     problem from general physics. USGS Professional Paper 422-I (both from memory).
     """
-    turning = np.maximum(turning_rad_s, _STILL_RAD_S)
+    turning = np.maximum(turning_rad_s, STILL_RAD_S)
     share = rings_share(np.ndim(solids.settling_m_s) - 1)
     swirl = floor_friction_speed_m_s(turning, body.viscosity_m2_s, share * body.radius_m)
     squared = floor_open**2 * (swirl**2 + stir_m_s**2)

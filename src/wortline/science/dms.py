@@ -4,7 +4,7 @@ import numpy as np
 
 from wortline.science.first_order import Array, aligned_steps, chain_step
 from wortline.science.real import Real
-from wortline.science.water import ZERO_C_K
+from wortline.science.standards import ZERO_C_K
 
 GAS_CONSTANT_J_MOL_K = 8.314462618
 BOILING_K = 373.15

@@ -15,7 +15,7 @@ from wortline.science.first_order import (
     taken,
 )
 from wortline.science.real import Real
-from wortline.science.water import ZERO_C_K
+from wortline.science.standards import ZERO_C_K
 
 
 def isomerisation_per_min(temp_c: Real) -> Real:

@@ -5,10 +5,9 @@ from typing import NamedTuple
 import numpy as np
 
 from wortline.science.real import Real
+from wortline.science.standards import GRAVITY_M_S2, ZERO_C_K
 from wortline.science.water import latent_heat_kj_kg, vapour_pressure_kpa, water_convection
 
-KELVIN = 273.15
-GRAVITY_M_S2 = 9.80665
 STEFAN_BOLTZMANN = 5.670374e-8  # W/(m2 K4)
 GAS_CONSTANT = 8.314463  # J/(mol K)
 MOLAR_AIR, MOLAR_WATER = 0.0289652, 0.0180153  # kg/mol
@@ -64,12 +63,12 @@ class _Flux(NamedTuple):
 
 
 def _radiation_w_m2(surface_c: Real, air_c: Real, emissivity: Real) -> Real:
-    return emissivity * STEFAN_BOLTZMANN * ((surface_c + KELVIN) ** 4 - (air_c + KELVIN) ** 4)
+    return emissivity * STEFAN_BOLTZMANN * ((surface_c + ZERO_C_K) ** 4 - (air_c + ZERO_C_K) ** 4)
 
 
 def _moist_air_kg_m3(temp_c: Real, vapour_kpa: Real, pressure_kpa: Real) -> Real:
     mass_kg_mol = MOLAR_AIR - (MOLAR_AIR - MOLAR_WATER) * vapour_kpa / pressure_kpa
-    return 1000 * pressure_kpa * mass_kg_mol / (GAS_CONSTANT * (temp_c + KELVIN))
+    return 1000 * pressure_kpa * mass_kg_mol / (GAS_CONSTANT * (temp_c + ZERO_C_K))
 
 
 def _vapour_share(vapour_kpa: Real, pressure_kpa: Real) -> Real:
@@ -89,7 +88,7 @@ def _surface_flux(skin_c: Real, air_c: Real, pressure_kpa: Real, air_vapour_kpa:
     air_kg_m3 = _moist_air_kg_m3(air_c, air_vapour_kpa, pressure_kpa)
     # Air that is denser at the surface lies still: free convection stops.
     lift_kg_m3 = np.maximum(air_kg_m3 - skin_kg_m3, 0.0)
-    film_k = 0.5 * (skin_c + air_c) + KELVIN
+    film_k = 0.5 * (skin_c + air_c) + ZERO_C_K
     film_kg_m3 = 0.5 * (skin_kg_m3 + air_kg_m3)
     viscosity = _air_viscosity_pa_s(film_k)
     diffusivity = 1.87e-10 * film_k**2.072 * (101.325 / pressure_kpa)  # m2/s
@@ -232,7 +231,7 @@ def wall_w_m2(bulk_c: Real, air_c: Real, jacket_m: Real = 0.0) -> Real:
     outside_c = bulk_c + 0.0 * (air_c + jacket_m)
     for _ in range(WALL_STEPS):
         above_dk = outside_c - air_c
-        mean_k = 0.5 * (outside_c + air_c) + KELVIN
+        mean_k = 0.5 * (outside_c + air_c) + ZERO_C_K
         radiation = 4 * emissivity * STEFAN_BOLTZMANN * mean_k * (mean_k**2 + 0.25 * above_dk**2)
         outside_w_m2k = 1.31 * np.cbrt(np.abs(above_dk)) + radiation
         through_w_m2k = outside_w_m2k / (1 + resistance_m2k_w * outside_w_m2k)

@@ -6,9 +6,9 @@ import numpy as np
 
 from wortline.science.kettle import dry_surface_w_m2, kettle_loss, wall_w_m2
 from wortline.science.real import Real
+from wortline.science.standards import COLD_C
 from wortline.science.water import boiling_point_c, density_kg_m3, latent_heat_kj_kg
 
-COLD_C = 20.0
 HEATING_NODES = 32
 
 

@@ -6,6 +6,7 @@ from typing import NamedTuple
 import numpy as np
 
 from wortline.science.real import Real
+from wortline.science.standards import ZERO_C_K
 
 WATER_KJ_KG = 4.184
 MALT_HEAT = 0.40
@@ -258,7 +259,7 @@ class _Mash(NamedTuple):
 
 def _stand(mash: _Mash, temp_c: Real, stay_min: Real) -> _Mash:
     """One step at one temperature: each rate alone exactly, the splitting at its mean rate."""
-    temp_k = temp_c + 273.15
+    temp_k = temp_c + ZERO_C_K
     alpha_loss = stay_min * _arrhenius(temp_k, np.log(2) / 72, 224200)
     beta_loss = stay_min * _arrhenius(temp_k, np.log(2) / 10, 410700)
     dissolving = stay_min * _gelatinisation_per_min(temp_k)

@@ -4,9 +4,9 @@ from typing import NamedTuple
 
 from wortline.science.extract import wort_density_kg_m3
 from wortline.science.real import Real
+from wortline.science.standards import COLD_C
 from wortline.science.water import density_kg_m3
 
-COLD_C = 20.0
 STEEL_PER_DK = 17e-6
 """Linear growth of stainless steel [1/K]."""
 

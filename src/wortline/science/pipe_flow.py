@@ -9,8 +9,8 @@ import numpy.typing as npt
 
 from wortline.science.friction import Friction, friction_churchill_1977, regime_is_uncertain
 from wortline.science.real import Real
+from wortline.science.standards import GRAVITY_M_S2
 
-GRAVITY_M_S2 = 9.80665
 SMOOTH_M = 1.5e-6
 """Roughness of drawn tube (Moody, 1944), taken for silicone hose as well [m]."""
 _L_MIN_PER_M3_S = 60000.0

@@ -3,9 +3,9 @@
 import numpy as np
 
 from wortline.science.real import Real
+from wortline.science.standards import GRAVITY_M_S2
 from wortline.science.turning import Body
 
-GRAVITY_M_S2 = 9.80665
 _ROUNDS = 30
 
 

@@ -2,8 +2,9 @@
 
 import numpy as np
 
-from wortline.science.pipe_flow import GRAVITY_M_S2, speed_m_s
+from wortline.science.pipe_flow import speed_m_s
 from wortline.science.real import Real
+from wortline.science.standards import GRAVITY_M_S2
 from wortline.science.water import density_kg_m3, vapour_pressure_kpa
 
 

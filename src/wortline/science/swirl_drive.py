@@ -9,6 +9,7 @@ from wortline.science.numerics import unit_root
 from wortline.science.real import Real
 from wortline.science.swirl_constants import SwirlConstants
 from wortline.science.turning import (
+    STILL_RAD_S,
     Body,
     bulk_inertia_kg_m2,
     floor_torque_n_m,
@@ -18,8 +19,6 @@ from wortline.science.turning import (
     side_torque_n_m,
 )
 
-# Turning below this counts as nought: keeps divisions by nought out.
-_STILL_RAD_S = 1e-6
 _LEAST = 1e-300
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(24)
 
@@ -73,7 +72,7 @@ def brake_n_m(turning_rad_s: Real, body: Body, drive: Drive, constants: SwirlCon
     Sous, D., Sommeria, J., Boyer, D. (2013). Friction law and turbulent properties in a laboratory
     Ekman boundary layer. Physics of Fluids 25 (abstract: the drag goes from turbulent to laminar).
     """
-    turning = np.maximum(turning_rad_s, _STILL_RAD_S)
+    turning = np.maximum(turning_rad_s, STILL_RAD_S)
     with_currents = np.hypot(turning, drive.convection_m_s / body.radius_m) / turning
     turbulent = floor_torque_n_m(turning, body) + side_torque_n_m(turning, body) * with_currents
     wall = constants.wall_drag * np.maximum(laminar_torque_n_m(turning, body), turbulent)
@@ -297,7 +296,7 @@ def turning_over(
     push = jet / inertia
 
     def slowed(before: Real, at: Real, seconds: Real) -> Real:
-        some = np.maximum(at, _STILL_RAD_S)
+        some = np.maximum(at, STILL_RAD_S)
         rate = (brake_n_m(some, body, drive, constants) / some + pull) / inertia * seconds
         gone = -np.expm1(-rate)
         return before * (1.0 - gone) + push * seconds * gone / np.maximum(rate, _LEAST)

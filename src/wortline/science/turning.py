@@ -14,6 +14,10 @@ _SIDE = 0.157
 _LAMINAR_FLOOR, _LAMINAR_SIDE = 0.75, 1.8
 
 
+STILL_RAD_S = 1e-6
+"""Turning below this counts as nought: keeps divisions by nought out [rad/s]."""
+
+
 class Body(NamedTuple):
     """A round body of liquid that turns.
 
@@ -121,6 +125,16 @@ def reynolds_of_turning(turning_rad_s: Real, body: Body) -> Real:
     return turning_rad_s * body.radius_m**2 / body.viscosity_m2_s
 
 
+def _whirl(turning_rad_s: Real, body: Body) -> Real:
+    """Square of the rate of rotation, times how friction falls with the Reynolds number."""
+    whirl: Real = turning_rad_s**2 * reynolds_of_turning(turning_rad_s, body) ** -0.2
+    return whirl
+
+
+def _laminar_slope(body: Body) -> Real:
+    return _LAMINAR_FLOOR + _LAMINAR_SIDE * body.depth_m / body.radius_m
+
+
 def floor_torque_n_m(turning_rad_s: Real, body: Body) -> Real:
     """Return the turbulent drag of the still floor.
 
@@ -149,8 +163,7 @@ def floor_torque_n_m(turning_rad_s: Real, body: Body) -> Real:
     and their interactions in rotating flows. Progress in Aeronautical Sciences 7, 111-144 (from
     memory).
     """
-    whirl: Real = turning_rad_s**2 * reynolds_of_turning(turning_rad_s, body) ** -0.2
-    return _FLOOR * body.density_kg_m3 * whirl * body.radius_m**5
+    return _FLOOR * body.density_kg_m3 * _whirl(turning_rad_s, body) * body.radius_m**5
 
 
 def side_torque_n_m(turning_rad_s: Real, body: Body) -> Real:
@@ -177,7 +190,7 @@ def side_torque_n_m(turning_rad_s: Real, body: Body) -> Real:
     ----------
     White, F. M. (2016). Fluid Mechanics, 8th edition, McGraw-Hill, section 6.6 (pipe friction).
     """
-    whirl: Real = turning_rad_s**2 * reynolds_of_turning(turning_rad_s, body) ** -0.2
+    whirl = _whirl(turning_rad_s, body)
     return _SIDE * body.density_kg_m3 * whirl * body.radius_m**4 * body.depth_m
 
 
@@ -206,9 +219,8 @@ def laminar_torque_n_m(turning_rad_s: Real, body: Body) -> Real:
     Greenspan, H. P., Howard, L. N. (1963). On a time-dependent motion of a rotating fluid. Journal
     of Fluid Mechanics 17, 385-404 (the spin-down time that it is scaled by).
     """
-    slope = _LAMINAR_FLOOR + _LAMINAR_SIDE * body.depth_m / body.radius_m
     speed = np.sqrt(body.viscosity_m2_s * turning_rad_s) * turning_rad_s
-    return bulk_inertia_kg_m2(body) * slope * speed / body.depth_m
+    return bulk_inertia_kg_m2(body) * _laminar_slope(body) * speed / body.depth_m
 
 
 def obstacle_torque_n_m(
@@ -300,6 +312,5 @@ def laminar_turning_left(after_min: Real, turning_rad_s: Real, body: Body) -> Re
     Greenspan, H. P., Howard, L. N. (1963). On a time-dependent motion of a rotating fluid. Journal
     of Fluid Mechanics 17, 385-404 (the spin-down time that it is scaled by).
     """
-    slope = _LAMINAR_FLOOR + _LAMINAR_SIDE * body.depth_m / body.radius_m
     passed = after_min / linear_spin_down_min(turning_rad_s, body)
-    return (1.0 + 0.5 * slope * passed) ** -2.0
+    return (1.0 + 0.5 * _laminar_slope(body) * passed) ** -2.0

@@ -8,7 +8,7 @@ import numpy.typing as npt
 
 from wortline.science.first_order import Array, aligned_steps, from_zero, step_of, taken
 from wortline.science.real import Real
-from wortline.science.water import ZERO_C_K
+from wortline.science.standards import ZERO_C_K
 
 TINSETH_SCALE = 4.15
 """The one number its author would have changed to fit one's own kettle [-]."""

@@ -4,8 +4,7 @@ import numpy as np
 
 from wortline.science.numerics import polynomial
 from wortline.science.real import Real
-
-ZERO_C_K = 273.15
+from wortline.science.standards import COLD_C, ZERO_C_K
 
 _KELL_ABOVE = (
     999.83952,
@@ -115,7 +114,7 @@ def expansion(temp_c: Real) -> Real:
     Kell, G. S. (1975). Density, thermal expansivity, and compressibility of liquid water from
     0 to 150 C. Journal of Chemical and Engineering Data 20(1), 97-105.
     """
-    return density_kg_m3(20.0) / density_kg_m3(temp_c)
+    return density_kg_m3(COLD_C) / density_kg_m3(temp_c)
 
 
 def vapour_pressure_kpa(temp_c: Real) -> Real:

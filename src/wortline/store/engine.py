@@ -11,7 +11,7 @@ from sqlalchemy import Connection, Engine, create_engine, event, text
 from sqlalchemy.engine import make_url
 from sqlalchemy.exc import ArgumentError
 
-from wortline.errors import StoreTrouble
+from wortline.errors import StoreTrouble, system_said
 from wortline.store.troubles import trouble
 
 FILE = "wortline.sqlite"
@@ -72,9 +72,9 @@ def _file(folder: Path) -> Database:
     try:
         folder.mkdir(parents=True, exist_ok=True, mode=0o700)
     except OSError as error:
-        reason = (error.strerror or "the system does not say why").lower()
         raise StoreTrouble(
-            f"The folder {folder} cannot be made: {reason}. Name another one with --data."
+            f"The folder {folder} cannot be made: {system_said(error)}."
+            " Name another one with --data."
         ) from None
     file = folder / FILE
     # connected by hand, not by an address: a folder's name may hold any sign

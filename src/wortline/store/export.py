@@ -17,7 +17,7 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from wortline.app.ports import DocumentStore, Revision, ShelfAct
 from wortline.documents.kinds import MOST_BYTES, DocumentKind
-from wortline.errors import DocumentRefused, Problem, StoreTrouble
+from wortline.errors import DocumentRefused, Problem, StoreTrouble, system_said
 from wortline.store import chain
 
 SCHEMA = "export/1"
@@ -133,7 +133,8 @@ def write(folder: Path, parts: Iterable[Part]) -> None:
             f"{folder}.unfinished is left over from another export; take it away first."
         ) from None
     except OSError as error:
-        raise StoreTrouble(f"The export {folder} cannot be written: {why(error)}.") from None
+        text = f"The export {folder} cannot be written: {system_said(error)}."
+        raise StoreTrouble(text) from None
 
 
 def _fill(folder: Path, parts: Iterable[Part]) -> None:
@@ -153,11 +154,6 @@ def _write(path: Path, content: bytes) -> None:
         stream.write(content)
         stream.flush()
         os.fsync(stream.fileno())
-
-
-def why(error: OSError) -> str:
-    """What a system says to a file."""
-    return (error.strerror or "the system does not say why").lower()
 
 
 def read(folder: Path) -> tuple[list[Revision], list[ShelfAct]]:
@@ -196,7 +192,7 @@ def contents(folder: Path) -> dict[str, Any]:
         found = json.loads(path.read_bytes())
         schema, lines = found["schema"], dict(found["lines"])
     except OSError as error:
-        text = f"cannot be read: {why(error)}; name a folder that `wortline export` wrote"
+        text = f"cannot be read: {system_said(error)}; name a folder that `wortline export` wrote"
         raise DocumentRefused([problem(path, 0, text)]) from None
     except (ValueError, TypeError, KeyError):
         raise DocumentRefused([problem(path, 1, "this is damaged and cannot be read")]) from None
@@ -218,7 +214,7 @@ def lines_of(
     try:
         content = path.read_bytes()
     except OSError as error:
-        problems.append(problem(path, 0, f"cannot be read: {why(error)}"))
+        problems.append(problem(path, 0, f"cannot be read: {system_said(error)}"))
         return
     lines = content.split(b"\n")
     if lines.pop():
@@ -249,7 +245,7 @@ def _revision(
         text = raw.decode("utf-8")
         saved_at = chain.moment(line.saved_at)
     except OSError as error:
-        problems.append(problem(path, 0, f"cannot be read: {why(error)}"))
+        problems.append(problem(path, 0, f"cannot be read: {system_said(error)}"))
     except UnicodeDecodeError:
         problems.append(problem(path, 0, "this is not UTF-8 text, as it was exported"))
     except ValueError:

@@ -4,17 +4,16 @@ An entry's line is written as it is kept, letter by letter.
 """
 
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from pathlib import Path
-from typing import Any
 
 from pydantic import Field
 
 from wortline.app.ports_lots import Line, Lot, LotStore, WholeLot
-from wortline.errors import DocumentRefused, Problem, RecordRefused
+from wortline.errors import DocumentRefused, Problem, RecordRefused, system_said
 from wortline.lot.record import from_line
 from wortline.store import chain
-from wortline.store.export import STAMP, Part, Strict, as_lines, contents, lines_of, problem, why
+from wortline.store.export import STAMP, Part, Strict, as_lines, contents, lines_of, problem
 
 LOTS = "lots.jsonl"
 
@@ -88,16 +87,14 @@ def read_lots(folder: Path) -> list[WholeLot]:
     found = [
         lot
         for _, line in lines_of(folder, LOTS, _LotLine, counts, problems)
-        if (lot := _lot(folder, line, counts, problems))
+        if (lot := _lot(folder, line, problems))
     ]
     if problems:
         raise DocumentRefused(problems)
     return found
 
 
-def _lot(
-    folder: Path, line: _LotLine, counts: Mapping[str, Any], problems: list[Problem]
-) -> WholeLot | None:
+def _lot(folder: Path, line: _LotLine, problems: list[Problem]) -> WholeLot | None:
     frozen = _text(folder / line.frozen, problems)
     text = _text(folder / line.entries, problems)
     if frozen is None or text is None:
@@ -137,7 +134,7 @@ def _text(path: Path, problems: list[Problem]) -> str | None:
     try:
         return path.read_bytes().decode("utf-8")
     except OSError as error:
-        problems.append(problem(path, 0, f"cannot be read: {why(error)}"))
+        problems.append(problem(path, 0, f"cannot be read: {system_said(error)}"))
     except UnicodeDecodeError:
         problems.append(problem(path, 0, "this is not UTF-8 text, as it was exported"))
     return None

@@ -1,12 +1,13 @@
 """Lots in a database, by SQLAlchemy Core: two tables that are only ever added to."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 from typing import Any, TypeVar
 
 from sqlalchemy import Connection, func, insert, select
 
+from wortline.app.ports import Draft
 from wortline.app.ports_lots import Kept, Line, Lot, LotDraft, LotHeading, LotPage, WholeLot
 from wortline.errors import Conflict, Unkeepable
 from wortline.lot.events import Entry, Steady
@@ -53,6 +54,7 @@ class SqlLots:
 
     def lot(self, number: int) -> Lot:
         """See `LotStore`."""
+        chain.refuse_no_number("lot", number)
         with self._database.reading() as connection:
             row = connection.execute(
                 select(*HEADING, kept.frozen).where(kept.number == number)
@@ -65,7 +67,7 @@ class SqlLots:
         """See `LotStore`."""
         asked = select(*HEADING).order_by(kept.number.desc()).limit(most + 1)
         if before is not None:
-            asked = asked.where(kept.number < before)
+            asked = asked.where(kept.number < max(0, min(before, chain.LARGEST)))
         with self._database.reading() as connection:
             rows = connection.execute(asked).all()
         page = tuple(LotHeading(**row._mapping) for row in rows[:most])
@@ -91,7 +93,7 @@ class SqlLots:
         """See `LotStore`."""
         asked = (
             select(entry.number, entry.line)
-            .where(entry.lot == number, entry.number > after)
+            .where(entry.lot == number, entry.number > max(0, min(after, chain.LARGEST)))
             .order_by(entry.number)
         )
         with self._database.reading() as connection:
@@ -149,6 +151,19 @@ def mapped(lot: Lot, revisions: Mapping[int, int]) -> LotDraft:
     return draft
 
 
+def refuse_parted(there: Iterable[WholeLot], here: Iterable[WholeLot]) -> None:
+    """Refuse lots that went on here and there in different ways, before anything is taken.
+
+    Raises
+    ------
+    Conflict
+        At the first of them.
+    """
+    known = {each.lot.id: each.lines for each in here}
+    for each in there:
+        lacking(each, known.get(each.lot.id, ()))
+
+
 def lacking(there: WholeLot, here: Sequence[Line]) -> tuple[Line, ...]:
     """The entries that a lot lacks here.
 
@@ -172,6 +187,7 @@ def _lot(row: Any) -> Lot:
 
 
 def _refuse_unknown(connection: Connection, number: int) -> None:
+    chain.refuse_no_number("lot", number)
     if connection.execute(select(kept.number).where(kept.number == number)).one_or_none() is None:
         raise chain.not_kept("lot", number)
 
@@ -239,7 +255,5 @@ def refuse_unkeepable(draft: LotDraft) -> None:
     Unkeepable
         With what is wrong, in a sentence.
     """
-    from wortline.app.ports import Draft
-
     for text in (draft.name, draft.id):
         chain.refuse_unkeepable(Draft("recipe", text, ""))

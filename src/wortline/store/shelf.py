@@ -3,7 +3,7 @@
 import os
 from pathlib import Path
 
-from wortline.errors import RecordRefused, StoreTrouble
+from wortline.errors import RecordRefused, StoreTrouble, system_said
 from wortline.lot.text import read_text
 
 
@@ -25,10 +25,9 @@ class FolderShelf:
                 os.fsync(stream.fileno())
             part.replace(target)
         except OSError as error:
-            reason = (error.strerror or "the system does not say why").lower()
             raise StoreTrouble(
-                f"The text file {self._folder / name} cannot be written: {reason}. The record"
-                " itself is kept; what was in the file is as it was."
+                f"The text file {self._folder / name} cannot be written: {system_said(error)}."
+                " The record itself is kept; what was in the file is as it was."
             ) from None
         return str(target)
 

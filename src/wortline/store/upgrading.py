@@ -12,7 +12,7 @@ from pathlib import Path
 
 from sqlalchemy import Connection, MetaData, inspect, select, text
 
-from wortline.errors import StoreTrouble
+from wortline.errors import StoreTrouble, system_said
 from wortline.store.engine import WRITERS_LOCK, WRITING, Database
 from wortline.store.tables import METADATA
 from wortline.store.troubles import DAMAGED, trouble
@@ -128,10 +128,9 @@ def _copy(connection: Connection, database: Database, name: str) -> None:
             os.fsync(written.fileno())
         part.replace(target)
     except OSError as error:
-        reason = (error.strerror or "the system does not say why").lower()
         raise StoreTrouble(
             f"The copy {target}, needed before {database.place} is brought up to date, cannot be "
-            f"written: {reason}. Nothing was changed."
+            f"written: {system_said(error)}. Nothing was changed."
         ) from None
 
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from pathlib import Path
 
-from wortline.errors import StoreTrouble
+from wortline.errors import StoreTrouble, system_said
 
 LASTS = timedelta(days=179)
 """Below the 180 days that a certificate may last here, counted from a day before it was made."""
@@ -65,8 +65,8 @@ def papers(folder: Path, names: frozenset[str], now: datetime) -> Papers:
             _write_private(folder / LEAF_KEY, leaf.private_key_pem.bytes())
             (folder / LEAF).write_bytes(leaf.cert_chain_pems[0].bytes())
     except OSError as error:
-        reason = (error.strerror or "the system does not say why").lower()
-        raise StoreTrouble(f"{folder} cannot be used for certificates: {reason}.") from None
+        text = f"{folder} cannot be used for certificates: {system_said(error)}."
+        raise StoreTrouble(text) from None
     return Papers(folder / LEAF, folder / LEAF_KEY, public, fingerprint(public))
 
 

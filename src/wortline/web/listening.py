@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-from wortline.errors import StoreTrouble, WortlineError
+from wortline.errors import StoreTrouble, WortlineError, system_said
 from wortline.web.door import Door
 from wortline.web.services import Services
 
@@ -40,10 +40,9 @@ def bound(host: str, port: int) -> socket.socket:
     try:
         made = socket.create_server((host, port), family=family, backlog=128, dualstack_ipv6=both)
     except OSError as error:
-        reason = (error.strerror or "the system does not say why").lower()
         raise StoreTrouble(
-            f"port {port} cannot be used: {reason}. Is Wortline running already? Else choose"
-            " another with --port."
+            f"port {port} cannot be used: {system_said(error)}. Is Wortline running already?"
+            " Else choose another with --port."
         ) from None
     # A short answer must not wait for the acknowledgement of its own head: that takes 40 ms.
     made.setsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY, 1)

@@ -4,7 +4,7 @@ import os
 import secrets
 from pathlib import Path
 
-from wortline.errors import StoreTrouble
+from wortline.errors import StoreTrouble, system_said
 
 NAME = "session.key"
 SIZE = 32
@@ -29,8 +29,7 @@ def kept_secret(folder: Path) -> bytes:
         with os.fdopen(os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "wb") as stream:
             stream.write(made)
     except OSError as error:
-        reason = (error.strerror or "the system does not say why").lower()
-        raise StoreTrouble(f"{path} cannot be used: {reason}.") from None
+        raise StoreTrouble(f"{path} cannot be used: {system_said(error)}.") from None
     return made
 
 

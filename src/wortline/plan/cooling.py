@@ -8,8 +8,8 @@ import numpy as np
 import numpy.typing as npt
 
 from wortline.plan.brew import Brew
-from wortline.plan.loss_curve import GRID_STEP_DK, HEAT, STEAM, LossCurve
-from wortline.science.first_order import taken
+from wortline.plan.loss_curve import GRID_STEP_DK, LossCurve
+from wortline.science.first_order import from_zero, taken
 from wortline.science.kettle import wetted_wall_m2
 from wortline.science.real import Real
 
@@ -87,14 +87,14 @@ def pot(brew: Brew, curve: LossCurve, cold_l: Real, heat_kj_k: Real, pumped: boo
 
 def loss_w(kettle: Pot, brew: Brew, bulk_c: Real) -> Array:
     """Heat leaving the kettle at these temperatures [W]."""
-    surface_w_m2, wall_w_m2 = kettle.curve.at(HEAT, bulk_c, brew.air)
+    surface_w_m2, wall_w_m2 = kettle.curve.heat_w_m2(bulk_c, brew.air)
     return _summed_w(kettle, brew, bulk_c, surface_w_m2, wall_w_m2)
 
 
 def steam_kg_min(kettle: Pot, brew: Brew, bulk_c: Real) -> Array:
     """Steam leaving the kettle at these temperatures [kg/min]."""
     area_m2 = kettle.surface_m2 * kettle.surface_factor
-    return np.asarray(area_m2 * kettle.curve.at(STEAM, bulk_c, brew.air))
+    return np.asarray(area_m2 * kettle.curve.steam_kg_m2_min(bulk_c, brew.air))
 
 
 def _summed_w(
@@ -122,7 +122,7 @@ def rest(kettle: Pot, brew: Brew, start_c: Real, minutes_min: Real, steps: int) 
     bottom = min(max(int(np.floor(lowest_c / GRID_STEP_DK)) - 1, 0), top)
     cells = np.arange(top, bottom - 1, -1)
     cells_c: Array = GRID_STEP_DK * cells.astype(np.float64).reshape(-1, *([1] * start_c.ndim))
-    surface_w_m2, wall_w_m2 = kettle.curve.on_grid(HEAT, cells, brew.air)
+    surface_w_m2, wall_w_m2 = kettle.curve.heat_on_grid_w_m2(cells, brew.air)
     cells_w = _summed_w(kettle, brew, cells_c, surface_w_m2, wall_w_m2)
     # Points above the start of a member stand at its start and take no time.
     below = cells_c < start_c
@@ -150,7 +150,7 @@ def log_mean(first: Array, second: Array) -> Array:
 
 def _cooled_to(points_c: Array, points_w: Array, cell_min: Array, moment_min: Array) -> Array:
     """Temperatures at some moments: the cell each falls in, then the exponential inside it."""
-    reached_min = np.concatenate([np.zeros_like(cell_min[:1]), np.cumsum(cell_min, axis=0)])
+    reached_min = from_zero(cell_min)
     passed = np.count_nonzero(reached_min[1:-1, np.newaxis] <= moment_min, axis=0)
 
     def here(values: Array) -> Array:

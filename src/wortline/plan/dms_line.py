@@ -14,6 +14,7 @@ from wortline.science.dms import (
     dosed_precursor_ug_l,
     precursor_split_per_min,
 )
+from wortline.science.first_order import from_zero
 from wortline.science.real import Real
 
 Array = npt.NDArray[np.float64]
@@ -60,5 +61,4 @@ def dms_line(brew: Brew, day: HotSide, wort_l: Real, wort_kg: Real, boil_share: 
         fraction = malt.dms_precursor_mg_kg / 1e6
         start = start + dosed_precursor_ug_l(fraction, malt.mass_kg, wort_l)
     precursor, dms = dms_curve(pieces[0], pieces[1], pieces[2], start, 0.0)
-    time_min = np.concatenate([np.zeros_like(pieces[2][:1]), np.cumsum(pieces[2], axis=0)])
-    return DmsLine(time_min, dms, precursor, dms_in_beer_ug_l(dms[-1]))
+    return DmsLine(from_zero(pieces[2]), dms, precursor, dms_in_beer_ug_l(dms[-1]))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_right
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -171,5 +171,13 @@ class ValueScale:
 
     def y(self, value: float) -> float:
         """Height of a value, held inside the panel."""
-        share = (value - self.low) / (self.high - self.low) if self.high > self.low else 0.0
-        return self.bottom - min(max(share, 0.0), 1.0) * (self.bottom - self.top)
+        return self.heights((value,))[0]
+
+    def heights(self, values: Iterable[float]) -> list[float]:
+        """Heights of the values of a curve."""
+        low, bottom, high = self.low, self.bottom, self.bottom - self.top
+        span = self.high - low
+        if not span > 0.0:
+            return [bottom for _ in values]
+        shares = [(value - low) / span for value in values]
+        return [bottom - min(max(share, 0.0), 1.0) * high for share in shares]

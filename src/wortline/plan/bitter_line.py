@@ -178,9 +178,7 @@ def _oxidised_mg_l(brew: Brew, dose: Dose, dissolved_mg_l: Real, dosed_mg_l: Rea
 
 def tinseth_lines(brew: Brew, day: HotSide, wort: Wort) -> list[DoseLine]:
     """All doses by Tinseth's formula, weighted with temperature after heat-off."""
-    hot = tinseth_hot_time(
-        day.mid_c, day.step_min, day.boiling, day.hot_share
-    )
+    hot = tinseth_hot_time(day.mid_c, day.step_min, day.boiling, day.hot_share)
     return [
         TinsethDose(
             dose=dose,

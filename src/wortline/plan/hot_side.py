@@ -100,7 +100,9 @@ class HotSide:
     def _joined(self, field: str) -> Array:
         pieces = [getattr(self.stretches[name], field) for name in STRETCHES]
         members = np.broadcast_shapes(*(piece.shape[1:] for piece in pieces))
-        return np.concatenate([np.broadcast_to(piece, (len(piece), *members)) for piece in pieces])
+        if any(piece.shape[1:] != members for piece in pieces):
+            pieces = [np.broadcast_to(piece, (len(piece), *members)) for piece in pieces]
+        return np.concatenate(pieces)
 
     @property
     def boiling(self) -> npt.NDArray[np.bool_]:

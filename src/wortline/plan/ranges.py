@@ -97,9 +97,9 @@ def ranges(
     drawn = np.array(list(told.values()))
     ends = np.percentile(drawn, [LOW, HIGH], axis=1).T
     result = {}
-    for key, (low, high), values in zip(told, ends.tolist(), standard(drawn), strict=True):
+    for key, (least, most), values in zip(told, ends.tolist(), standard(drawn), strict=True):
         mid = mids[key]
-        low, high = min(low, mid), max(high, mid)
+        low, high = min(least, mid), max(most, mid)
         shares = (causes @ values / count) ** 2
         leading = np.argsort(-shares, kind="stable")[:BECAUSE]
         because = tuple(names[i] for i in leading)

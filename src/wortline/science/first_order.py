@@ -213,6 +213,9 @@ def taken(curve: Array, index: npt.NDArray[np.intp]) -> Array:
     """
     if curve.ndim == 1:
         return curve[index]
+    if curve.ndim == index.ndim == 2:
+        # The usual case, in a third of the time.
+        return curve[index, np.arange(curve.shape[1])]
     return np.take_along_axis(with_axes(curve, index.ndim), index, axis=0)
 
 

@@ -56,7 +56,7 @@ def _layer(dose: Dose) -> Layer:
     title = dose.name if dose.name.lower() == dose.id.lower() else f"{dose.id} {dose.name}".strip()
     return Layer(
         title, (dose.boil_ibu, dose.rest_ibu, dose.chill_ibu), dose.total_ibu,
-        tuple(max(0.0, one) for one in dose.line_ibu),
+        tuple(0.0 if one < 0.0 else one for one in dose.line_ibu),
     )
 
 

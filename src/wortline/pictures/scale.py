@@ -7,6 +7,7 @@ from bisect import bisect_right
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import pairwise
 
 WIDE = 1.25  # below this stretch a change of pace is not worth its explanation
 SHORTEST_MIN = 0.01  # a shorter stretch of the day has no width of its own
@@ -55,6 +56,24 @@ class TimeScale:
         if times_min not in self._placed:
             self._placed[times_min] = [self.x(minute) for minute in times_min]
         return self._placed[times_min]
+
+    @cached_property
+    def _together(self) -> dict[Sequence[float], list[range]]:
+        return {}
+
+    def pixels(self, times_min: Sequence[float]) -> list[range]:
+        """Which minutes fall into one pixel, as places in the list; worked out once as well."""
+        found = self._together.get(times_min) if isinstance(times_min, tuple) else None
+        if found is None:
+            places = self.places(times_min)
+            firsts = [0] if places else []
+            for place, x in enumerate(places):
+                if x - places[firsts[-1]] >= 1.0:
+                    firsts.append(place)
+            found = [range(*each) for each in pairwise([*firsts, len(places)])]
+            if isinstance(times_min, tuple):
+                self._together[times_min] = found
+        return found
 
     @property
     def left(self) -> float:
@@ -180,4 +199,5 @@ class ValueScale:
         if not span > 0.0:
             return [bottom for _ in values]
         shares = [(value - low) / span for value in values]
-        return [bottom - min(max(share, 0.0), 1.0) * high for share in shares]
+        held = [0.0 if one < 0.0 else 1.0 if one > 1.0 else one for one in shares]
+        return [bottom - one * high for one in held]

@@ -192,7 +192,7 @@ def hot_shares(day: BrewDay, here: Scene) -> tuple[HotSide, list[Real]]:
         pot.postboil_plato,
         lift_c(brew, litres.sparge_l, litres.preboil_l),
     )
-    sums = hot_time(hot.joined("mid_c"), hot.joined("step_min"))
+    sums = hot_time(hot.mid_c, hot.step_min)
     return hot, [iso_share(sums, in_moment(hot, dose.when), hot.end_min) for dose in brew.doses]
 
 

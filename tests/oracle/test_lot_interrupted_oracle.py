@@ -30,7 +30,7 @@ def bench(base, known=None, **more):
 def minutes_and_temps(day, dose):
     """The curve a dose sees, in pieces of 0.01 min, temperatures straight between the points."""
     hot = day.hot
-    step_min, mid_c = hot.joined("step_min"), hot.joined("mid_c")
+    step_min, mid_c = hot.step_min, hot.mid_c
     ends_min = np.cumsum(step_min)
     at_min = np.arange(float(day.lines[dose].in_min), float(hot.end_min), 0.01)
     return at_min, mid_c[np.minimum(np.searchsorted(ends_min, at_min, "right"), len(mid_c) - 1)]

@@ -36,7 +36,7 @@ def test_bitterness_of_one_pass_is_the_mean_over_its_litres(papers):
     hot, lines = plan.day.hot, plan.day.lines
     start_min, end_min = float(hot.start_min("chill")), float(hot.end_min)
     # What stays in the kettle: the same curve without anything drawn.
-    kettle = hot_time(hot.joined("mid_c")[:-1], hot.joined("step_min")[:-1])
+    kettle = hot_time(hot.mid_c[:-1], hot.step_min[:-1])
     drawn_min = start_min + (np.arange(4000) + 0.5) / 4000 * (end_min - start_min)
     for line in lines:
         litres = iso_share_between(at(kettle, line.in_min), at(kettle, drawn_min))
@@ -51,7 +51,7 @@ def test_by_tinseth_too(papers):
     hot, line = plan.day.hot, plan.day.lines[1]
     start_min, end_min = float(hot.start_min("chill")), float(hot.end_min)
     kettle = tinseth_hot_time(
-        hot.joined("mid_c")[:-1], hot.joined("step_min")[:-1], hot.boiling[:-1]
+        hot.mid_c[:-1], hot.step_min[:-1], hot.boiling[:-1]
     )
     drawn_min = start_min + (np.arange(4000) + 0.5) / 4000 * (end_min - start_min)
     litres = [utilisation_tinseth_hosom_2015(kettle, 1.05, line.in_min, each)

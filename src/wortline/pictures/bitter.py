@@ -56,7 +56,7 @@ def _layer(dose: Dose) -> Layer:
     title = dose.name if dose.name.lower() == dose.id.lower() else f"{dose.id} {dose.name}".strip()
     return Layer(
         title, (dose.boil_ibu, dose.rest_ibu, dose.chill_ibu), dose.total_ibu,
-        tuple(max(0.0, one) for one in dose.line_ibu),
+        tuple(0.0 if one < 0.0 else one for one in dose.line_ibu),
     )
 
 
@@ -86,7 +86,8 @@ def bitter_panel(frame: Frame, day: Day, top: float, high: float) -> float:
         times = frame.former.lines.time_min
         kept = thinned(times, was[-1], frame.scale)
         places = frame.scale.places(times)
-        frame.faint((places[i], scale.y(was[-1][i])) for i in kept)
+        heights = scale.heights(was[-1][i] for i in kept)
+        frame.faint(zip((places[i] for i in kept), heights, strict=True))
     frame.name_panel(top, "bitter line, IBU")
     _range(frame, day, scale)
     if frame.narrow:
@@ -121,7 +122,7 @@ def _stack(frame: Frame, day: Day, sums: list[list[float]], scale: ValueScale) -
     under = [scale.bottom] * len(kept)
     floor = slimmed(zip(xs, under, strict=True))
     for place, edge in enumerate(sums):
-        upper = [scale.y(edge[i]) for i in kept]
+        upper = scale.heights(edge[i] for i in kept)
         roof = slimmed(zip(xs, upper, strict=True))
         frame.add(polygon(roof + floor[::-1], hatch(frame.prefix, place)))
         grown = next((i for i, (a, b) in enumerate(zip(upper, under, strict=True)) if a < b), 0)

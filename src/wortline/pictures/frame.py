@@ -114,19 +114,12 @@ def thinned(
 ) -> list[int]:
     """Places in the lists that draw the same curve with a few points for each pixel."""
     kept: list[int] = []
-    start = 0
-    places = scale.places(times_min)
-    for place in range(1, len(places) + 1):
-        if place < len(places) and places[place] - places[start] < 1.0:
-            continue
-        if place == start + 1:
-            kept.append(start)
-            start = place
-            continue
-        run = range(start, place)
-        kept += sorted({start, place - 1, min(run, key=values.__getitem__),
-                        max(run, key=values.__getitem__)})
-        start = place
+    for run in scale.pixels(times_min):
+        if len(run) == 1:
+            kept.append(run[0])
+        else:
+            kept += sorted({run[0], run[-1], min(run, key=values.__getitem__),
+                            max(run, key=values.__getitem__)})
     return kept
 
 

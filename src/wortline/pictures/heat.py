@@ -106,7 +106,8 @@ def _pairs(
 ) -> list[tuple[float, float]]:
     kept = thinned(times, temps, frame.scale)
     places = frame.scale.places(times)
-    return slimmed((places[i], scale.y(frame.degrees(temps[i]))) for i in kept)
+    heights = scale.heights(frame.degrees(temps[i]) for i in kept)
+    return slimmed(zip((places[i] for i in kept), heights, strict=True))
 
 
 def _taken(

@@ -39,12 +39,15 @@ def _lane(
     phase_rules(frame, day, top + size + 5, foot)
     kept = thinned(times, values, frame.scale)
     places = frame.scale.places(times)
-    curve = [(places[i], scale.y(values[i])) for i in kept]
+    heights = scale.heights(values[i] for i in kept)
+    curve = list(zip((places[i] for i in kept), heights, strict=True))
     frame.add(line(frame.left, foot, frame.right, foot, INK, 0.8))
     if former and frame.former is not None:
         was = frame.former.lines.time_min
         places = frame.scale.places(was)
-        frame.faint((places[i], scale.y(former[i])) for i in thinned(was, former, frame.scale))
+        kept = thinned(was, former, frame.scale)
+        heights = scale.heights(former[i] for i in kept)
+        frame.faint(zip((places[i] for i in kept), heights, strict=True))
     if len(curve) > 1:
         frame.add(polyline(slimmed(curve), INK, 1.5, dash))
     last = spoken(values[-1])

@@ -173,7 +173,7 @@ def _lines(lines: Mapping[str, Any]) -> Lines:
 def _reals(value: Any) -> tuple[float, ...]:
     given = _sequence(value)
     # Nearly always all of them are plain numbers.
-    if all(type(one) is float for one in given) and all(map(math.isfinite, given)):
+    if set(map(type, given)) <= {float} and all(map(math.isfinite, given)):
         return tuple(given)
     values = [_real(one) for one in given]
     return tuple(one for one in values if one is not None) if None not in values else ()

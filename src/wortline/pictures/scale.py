@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_right
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import pairwise
 
 WIDE = 1.25  # below this stretch a change of pace is not worth its explanation
 SHORTEST_MIN = 0.01  # a shorter stretch of the day has no width of its own
@@ -55,6 +56,24 @@ class TimeScale:
         if times_min not in self._placed:
             self._placed[times_min] = [self.x(minute) for minute in times_min]
         return self._placed[times_min]
+
+    @cached_property
+    def _together(self) -> dict[Sequence[float], list[range]]:
+        return {}
+
+    def pixels(self, times_min: Sequence[float]) -> list[range]:
+        """Which minutes fall into one pixel, as places in the list; worked out once as well."""
+        found = self._together.get(times_min) if isinstance(times_min, tuple) else None
+        if found is None:
+            places = self.places(times_min)
+            firsts = [0] if places else []
+            for place, x in enumerate(places):
+                if x - places[firsts[-1]] >= 1.0:
+                    firsts.append(place)
+            found = [range(*each) for each in pairwise([*firsts, len(places)])]
+            if isinstance(times_min, tuple):
+                self._together[times_min] = found
+        return found
 
     @property
     def left(self) -> float:
@@ -171,5 +190,14 @@ class ValueScale:
 
     def y(self, value: float) -> float:
         """Height of a value, held inside the panel."""
-        share = (value - self.low) / (self.high - self.low) if self.high > self.low else 0.0
-        return self.bottom - min(max(share, 0.0), 1.0) * (self.bottom - self.top)
+        return self.heights((value,))[0]
+
+    def heights(self, values: Iterable[float]) -> list[float]:
+        """Heights of the values of a curve."""
+        low, bottom, high = self.low, self.bottom, self.bottom - self.top
+        span = self.high - low
+        if not span > 0.0:
+            return [bottom for _ in values]
+        shares = [(value - low) / span for value in values]
+        held = [0.0 if one < 0.0 else 1.0 if one > 1.0 else one for one in shares]
+        return [bottom - one * high for one in held]

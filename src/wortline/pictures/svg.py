@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
+from functools import cache, lru_cache
 
 INK = "#1c2026"
 GREY = "#565c66"
@@ -29,6 +30,8 @@ def _allowed(char: str) -> str:
     return char
 
 
+# Inks, names and anchors come again with nearly every element.
+@lru_cache(maxsize=512)
 def escape(text: str) -> str:
     """Text safe between tags and inside quoted attributes."""
     safe = clean(text).replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
@@ -39,8 +42,10 @@ def number(value: float) -> str:
     """A coordinate with one decimal at most, never in exponent form."""
     if not math.isfinite(value):
         raise ValueError("a coordinate must be a finite number")
-    shown = f"{value:.1f}".rstrip("0").rstrip(".")
-    return "0" if shown == "-0" else shown
+    shown = f"{value:.1f}"
+    if shown.endswith(".0"):
+        return "0" if shown == "-0.0" else shown[:-2]
+    return shown
 
 
 def element(tag: str, *inside: str, **attributes: str | float) -> str:
@@ -48,9 +53,14 @@ def element(tag: str, *inside: str, **attributes: str | float) -> str:
     parts = [tag]
     for name, value in attributes.items():
         shown = escape(value) if isinstance(value, str) else number(value)
-        parts.append(f'{name.rstrip("_").replace("_", "-")}="{shown}"')
+        parts.append(f'{_attribute(name)}="{shown}"')
     head = " ".join(parts)
     return f"<{head}>{''.join(inside)}</{tag}>" if inside else f"<{head}/>"
+
+
+@cache
+def _attribute(name: str) -> str:
+    return name.rstrip("_").replace("_", "-")
 
 
 def text(

@@ -120,17 +120,17 @@ def steam_of(hot: HotSide, wort_kg: Real, boil_share: float) -> Steam:
     Within a step the wort falls evenly in its logarithm, so that each step loses what it should.
     """
     counts = np.where(hot.boiling, BOIL_PIECES, 1)
-    shape = (-1, *([1] * (hot.joined("step_min").ndim - 1)))
+    shape = (-1, *([1] * (hot.step_min.ndim - 1)))
     pieces = np.repeat(counts, counts).reshape(shape)
-    step_min = np.repeat(hot.joined("step_min"), counts, axis=0) / pieces
+    step_min = np.repeat(hot.step_min, counts, axis=0) / pieces
     # Lengths that never end belong to plans that are refused; they must not spoil the rest.
     step_min = np.where(np.isfinite(step_min), step_min, 0.0)
-    steam_kg = np.repeat(hot.joined("steam_kg"), counts, axis=0) / pieces
+    steam_kg = np.repeat(hot.steam_kg, counts, axis=0) / pieces
     to_come_kg = np.cumsum(steam_kg[::-1], axis=0)[::-1]
     logged = np.log1p(steam_kg / (wort_kg + to_come_kg - steam_kg))
     past = np.where(np.repeat(hot.boiling, counts).reshape(shape), boil_share, 1.0)
     evaporated = past * logged / np.where(step_min > 0.0, step_min, 1.0)
-    return Steam(step_min, np.repeat(hot.joined("mid_c"), counts, axis=0), evaporated)
+    return Steam(step_min, np.repeat(hot.mid_c, counts, axis=0), evaporated)
 
 
 def followed(

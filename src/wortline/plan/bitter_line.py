@@ -73,6 +73,7 @@ class KineticDose:
 
     dose: Dose
     in_min: Real
+    sums_in: Sums
     hot: HotTime
     wort: Wort
     losses: Losses
@@ -83,7 +84,7 @@ class KineticDose:
 
     def ibu(self, at_min: Real, in_min: Real | None = None) -> Real:
         """Bitterness at a moment, put in when planned or at another moment [IBU]."""
-        put_in = self.planned if in_min is None else self._put_in(in_min)
+        put_in = self.planned if in_min is None else self._put_in(in_min, sums(self.hot, in_min))
         sums_at = sums(self.hot, np.maximum(put_in.in_min, at_min))
         total = put_in.iso_ibu * iso_share_between(put_in.sums_in, sums_at) + put_in.fixed_ibu
         return np.where(np.greater_equal(at_min, put_in.in_min), total, 0.0)
@@ -91,14 +92,14 @@ class KineticDose:
     @cached_property
     def planned(self) -> PutIn:
         """The dose put in when planned."""
-        return self._put_in(self.in_min)
+        return self._put_in(self.in_min, self.sums_in)
 
-    def _put_in(self, in_min: Real) -> PutIn:
+    def _put_in(self, in_min: Real, sums_in: Sums) -> PutIn:
         gravity_sg, boiled_min = self.wort.original_sg, self.wort.boiled_min(in_min)
         iso = iso_factor(self.losses, gravity_sg, boiled_min) * self.dissolved_mg_l
         fixed = oxidised_alpha_ibu(self.losses, gravity_sg, boiled_min, self.oxidised_mg_l)
         fixed = fixed + polyphenol_ibu(self.dose.mass_kg, self.wort.wort_l, self.polyphenol_kept)
-        return PutIn(in_min, sums(self.hot, in_min), self.kept * iso, self.kept * fixed)
+        return PutIn(in_min, sums_in, self.kept * iso, self.kept * fixed)
 
 
 @dataclass(frozen=True)
@@ -133,6 +134,7 @@ def kinetic_lines(brew: Brew, day: HotSide, wort: Wort) -> list[DoseLine]:
     hot = day.kinetics
     moments = [in_moment(day, dose.when) for dose in brew.doses]
     central = [float(np.mean(moment)) for moment in moments]
+    sums_in = [sums(hot, moment) for moment in moments]
     central = [inf if isnan(moment) else moment for moment in central]
     lines: dict[int, DoseLine] = {}
     dissolved_mg_l: Real = 0.0
@@ -146,7 +148,7 @@ def kinetic_lines(brew: Brew, day: HotSide, wort: Wort) -> list[DoseLine]:
         dissolves: Real = 0.0
         if np.isfinite(moment):
             dosed_mg_l = sum(dosed, 0.0 * wort.wort_l)
-            k1 = sums(hot, moments[next(iter(together))])[0]
+            k1 = sums_in[next(iter(together))][0]
             left_mg_l: Real = np.asarray(dissolved_mg_l * np.exp(np.minimum(last_k1 - k1, 0.0)))
             added_mg_l = dissolved_from_dose_mg_l(left_mg_l, dosed_mg_l)
             dissolves = added_mg_l / np.where(np.greater(dosed_mg_l, 0.0), dosed_mg_l, 1.0)
@@ -155,6 +157,7 @@ def kinetic_lines(brew: Brew, day: HotSide, wort: Wort) -> list[DoseLine]:
             lines[i] = KineticDose(
                 dose=dose,
                 in_min=moments[i],
+                sums_in=sums_in[i],
                 hot=hot,
                 wort=wort,
                 losses=brew.losses,
@@ -175,9 +178,7 @@ def _oxidised_mg_l(brew: Brew, dose: Dose, dissolved_mg_l: Real, dosed_mg_l: Rea
 
 def tinseth_lines(brew: Brew, day: HotSide, wort: Wort) -> list[DoseLine]:
     """All doses by Tinseth's formula, weighted with temperature after heat-off."""
-    hot = tinseth_hot_time(
-        day.joined("mid_c"), day.joined("step_min"), day.boiling, day.joined("hot_share")
-    )
+    hot = tinseth_hot_time(day.mid_c, day.step_min, day.boiling, day.hot_share)
     return [
         TinsethDose(
             dose=dose,

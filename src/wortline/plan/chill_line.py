@@ -11,7 +11,7 @@ import numpy.typing as npt
 
 from wortline.plan.brew import Brew
 from wortline.plan.chill_call import COILED, TWO_STAGE_C, tap_way
-from wortline.plan.cooling import steps_for
+from wortline.plan.cooling import even_shares, steps_for
 from wortline.science.chill_ways import Way
 from wortline.science.chiller import Batch, passed_w_k
 from wortline.science.chilling import circulated_c
@@ -52,7 +52,7 @@ def _as_typed(brew: Brew, start_c: Real) -> ChillCurve:
         # Wort that is cool enough already is not chilled.
         minutes_min = np.where(fall_dk > 0.0, wanted_min, 0.0)
     steps = steps_for(minutes_min)
-    cut = np.linspace(0.0, 1.0, steps + 1)
+    cut = even_shares(steps)
     line_c: Array = np.asarray(start_c - np.multiply.outer(cut, fall_dk))
     if brew.chill.in_min is not None:
         reachable = (to_c > tap_c) & (start_c > to_c)
@@ -120,7 +120,7 @@ def _all_at_once(brew: Brew, start_c: Array, batch: Batch, minutes_min: Array) -
     flows = chiller.most_wort_l_min, chiller.most_water_l_min
     passed = passed_w_k(chiller, batch, tap_c, *flows, coil)
     steps = steps_for(minutes_min)
-    since_min = np.multiply.outer(np.linspace(0.0, 1.0, steps + 1), minutes_min)
+    since_min = np.multiply.outer(even_shares(steps), minutes_min)
     gain_w = 0.0 if coil else brew.models.pump_heat_w
     ends_c = circulated_c(start_c, tap_c, since_min, batch.heat_kj_k, passed, gain_w)
     ends_c = np.asarray(ends_c)

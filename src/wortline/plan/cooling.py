@@ -1,15 +1,15 @@
 """Wort in the kettle warming under power and cooling without it, step by step over all members."""
 
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 from math import ceil
 
 import numpy as np
 import numpy.typing as npt
 
 from wortline.plan.brew import Brew
-from wortline.plan.loss_curve import GRID_STEP_DK, HEAT, STEAM, LossCurve
-from wortline.science.first_order import taken
+from wortline.plan.loss_curve import GRID_STEP_DK, LossCurve
+from wortline.science.first_order import from_zero, taken
 from wortline.science.kettle import wetted_wall_m2
 from wortline.science.real import Real
 
@@ -87,14 +87,14 @@ def pot(brew: Brew, curve: LossCurve, cold_l: Real, heat_kj_k: Real, pumped: boo
 
 def loss_w(kettle: Pot, brew: Brew, bulk_c: Real) -> Array:
     """Heat leaving the kettle at these temperatures [W]."""
-    surface_w_m2, wall_w_m2 = kettle.curve.at(HEAT, bulk_c, brew.air)
+    surface_w_m2, wall_w_m2 = kettle.curve.heat_w_m2(bulk_c, brew.air)
     return _summed_w(kettle, brew, bulk_c, surface_w_m2, wall_w_m2)
 
 
 def steam_kg_min(kettle: Pot, brew: Brew, bulk_c: Real) -> Array:
     """Steam leaving the kettle at these temperatures [kg/min]."""
     area_m2 = kettle.surface_m2 * kettle.surface_factor
-    return np.asarray(area_m2 * kettle.curve.at(STEAM, bulk_c, brew.air))
+    return np.asarray(area_m2 * kettle.curve.steam_kg_m2_min(bulk_c, brew.air))
 
 
 def _summed_w(
@@ -122,7 +122,7 @@ def rest(kettle: Pot, brew: Brew, start_c: Real, minutes_min: Real, steps: int) 
     bottom = min(max(int(np.floor(lowest_c / GRID_STEP_DK)) - 1, 0), top)
     cells = np.arange(top, bottom - 1, -1)
     cells_c: Array = GRID_STEP_DK * cells.astype(np.float64).reshape(-1, *([1] * start_c.ndim))
-    surface_w_m2, wall_w_m2 = kettle.curve.on_grid(HEAT, cells, brew.air)
+    surface_w_m2, wall_w_m2 = kettle.curve.heat_on_grid_w_m2(cells, brew.air)
     cells_w = _summed_w(kettle, brew, cells_c, surface_w_m2, wall_w_m2)
     # Points above the start of a member stand at its start and take no time.
     below = cells_c < start_c
@@ -132,7 +132,7 @@ def rest(kettle: Pot, brew: Brew, start_c: Real, minutes_min: Real, steps: int) 
     fall_dk = points_c[:-1] - points_c[1:]
     cell_min = heat_wmin_k * fall_dk / log_mean(points_w[:-1], points_w[1:])
     length_min = np.broadcast_to(np.asarray(minutes_min), start_c.shape)
-    moment_min = np.multiply.outer(np.linspace(0.0, 1.0, steps + 1), length_min)
+    moment_min = np.multiply.outer(even_shares(steps), length_min)
     ends_c = _cooled_to(points_c, points_w, cell_min, moment_min)
     mid_c = 0.5 * (ends_c[1:] + ends_c[:-1])
     step_min = np.broadcast_to(length_min / steps, mid_c.shape)
@@ -150,7 +150,7 @@ def log_mean(first: Array, second: Array) -> Array:
 
 def _cooled_to(points_c: Array, points_w: Array, cell_min: Array, moment_min: Array) -> Array:
     """Temperatures at some moments: the cell each falls in, then the exponential inside it."""
-    reached_min = np.concatenate([np.zeros_like(cell_min[:1]), np.cumsum(cell_min, axis=0)])
+    reached_min = from_zero(cell_min)
     passed = np.count_nonzero(reached_min[1:-1, np.newaxis] <= moment_min, axis=0)
 
     def here(values: Array) -> Array:
@@ -160,7 +160,8 @@ def _cooled_to(points_c: Array, points_w: Array, cell_min: Array, moment_min: Ar
     high_w, low_w = here(points_w[:-1]), here(points_w[1:])
     gone_min = moment_min - here(reached_min[:-1])
     whole_min = here(cell_min)
-    share = np.clip(gone_min / np.where(whole_min > 0.0, whole_min, 1.0), 0.0, 1.0)
+    share = gone_min / np.where(whole_min > 0.0, whole_min, 1.0)
+    share = np.minimum(np.maximum(share, 0.0), 1.0)
     ratio = low_w / high_w
     near = np.abs(ratio - 1.0) < 1e-6
     bent = (1.0 - ratio**share) / np.where(near, 1.0, 1.0 - ratio)
@@ -173,7 +174,7 @@ def heat(kettle: Pot, brew: Brew, start_c: Real, end_c: Real, steps: int) -> Str
 
     The time of a piece is its heat over what the element leaves after the losses at its middle.
     """
-    cut = np.linspace(0.0, 1.0, steps + 1)
+    cut = even_shares(steps)
     rise_dk = np.maximum(np.asarray(end_c - start_c, dtype=np.float64), 0.0)
     ends_c = np.asarray(start_c) + np.multiply.outer(cut, rise_dk)
     mid_c = 0.5 * (ends_c[1:] + ends_c[:-1])
@@ -183,6 +184,15 @@ def heat(kettle: Pot, brew: Brew, start_c: Real, end_c: Real, steps: int) -> Str
     never = np.where(piece_kj > 0.0, np.inf, 0.0)
     step_min = np.where(net_w > 0.0, piece_kj * 1000.0 / enough / 60.0, never)
     return Stretch(step_min, mid_c, ends_c, _steam_kg(kettle, brew, mid_c, step_min))
+
+
+# A fit cuts dozens of stretches into the same few numbers of steps.
+@lru_cache(maxsize=256)
+def even_shares(steps: int) -> Array:
+    """Shares of a stretch gone by at its start and at the ends of its steps [-]."""
+    shares = np.linspace(0.0, 1.0, steps + 1)
+    shares.setflags(write=False)
+    return shares
 
 
 def steps_for(minutes_min: Real, most: int = MOST_STEPS) -> int:

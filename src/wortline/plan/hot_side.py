@@ -60,7 +60,7 @@ class HotSide:
     @cached_property
     def kinetics(self) -> HotTime:
         """The curve as the kinetics of hop acids need it."""
-        return hot_time(self.joined("mid_c"), self.joined("step_min"), self.joined("hot_share"))
+        return hot_time(self.mid_c, self.step_min, self.hot_share)
 
     def start_min(self, name: str) -> Real:
         """When a stretch begins, in minutes from the lift [min]."""
@@ -76,11 +76,34 @@ class HotSide:
         """When the chill ends, in minutes from the lift [min]."""
         return self.start_min("chill") + self.stretches["chill"].minutes_min
 
-    def joined(self, field: str) -> Array:
-        """One field (`step_min`, `mid_c`, `steam_kg`, `hot_share`) of all stretches on one axis."""
+    @cached_property
+    def step_min(self) -> Array:
+        """Lengths of the steps of all stretches on one axis [min]."""
+        return self._joined("step_min")
+
+    @cached_property
+    def mid_c(self) -> Array:
+        """Temperature of every step [C]."""
+        return self._joined("mid_c")
+
+    @cached_property
+    def steam_kg(self) -> Array:
+        """What evaporates in every step [kg]."""
+        return self._joined("steam_kg")
+
+    @cached_property
+    def hot_share(self) -> Array | None:
+        """Share of the wort that is as hot in every step; None where that is all of it [-]."""
+        if all(each.in_kettle is None for each in self.stretches.values()):
+            return None
+        return self._joined("hot_share")
+
+    def _joined(self, field: str) -> Array:
         pieces = [getattr(self.stretches[name], field) for name in STRETCHES]
         members = np.broadcast_shapes(*(piece.shape[1:] for piece in pieces))
-        return np.concatenate([np.broadcast_to(piece, (len(piece), *members)) for piece in pieces])
+        if any(piece.shape[1:] != members for piece in pieces):
+            pieces = [np.broadcast_to(piece, (len(piece), *members)) for piece in pieces]
+        return np.concatenate(pieces)
 
     @property
     def boiling(self) -> npt.NDArray[np.bool_]:

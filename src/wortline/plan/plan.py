@@ -53,7 +53,8 @@ class Plan:
     notes: list[Note]
     case: Case
     clog: Clog
-    containment: list[tuple[HeldWay, ...]]
+    containment: list[tuple[HeldWay, ...]] | None
+    """The ways to hold every dose; None in a plan that is not whole."""
     swirl: SwirlLine | None = None
     swirl_members: SwirlMembers | None = None
     clouded: CloudedAgain | None = None
@@ -83,7 +84,8 @@ def plan(
 
     Without draws there are no ranges, and nothing but the central day is worked out. With the
     rig's pipes the phases have their line-ups. A plan that is not `whole` is the same without
-    what takes the longest: the whirlpool and the line-ups, and what the notes say of them.
+    what takes the longest: the whirlpool and the line-ups, what the notes say of them, and the
+    other ways to hold the hops and to chill.
     """
     curves = loss_curves(case.central)
     fitted = fit(case, curves, method, aim)
@@ -124,7 +126,7 @@ def plan(
         notes=[*notes(fitted, aim, float(plain.ibu), shifts, spoken), *told, *piped],
         case=fitted.case,
         clog=choking,
-        containment=containment(day, way),
+        containment=containment(day, way) if whole else None,
         swirl=swirl,
         swirl_members=members,
         clouded=clouded,

@@ -83,18 +83,23 @@ def ranges(
 ) -> dict[str, Range]:
     """Range, trust and the two leading inputs of every headline number."""
     names = list(moved)
-    stacked = np.array([standard(moved[name]) for name in names])
-    count = stacked.shape[-1] if names else 1
+    causes = standard(np.array([moved[name] for name in names])) if names else np.zeros((0, 1))
+    count = causes.shape[-1]
+    mids = {key: float(value) for key, value in central.items()}
+    told = {
+        key: np.broadcast_to(np.asarray(members[key], dtype=np.float64), (count,))
+        for key, mid in mids.items()
+        if np.isfinite(mid) and np.isfinite(members[key]).all()
+    }
+    if not told:
+        return {}
+    drawn = np.array(list(told.values()))
+    ends = np.percentile(drawn, [LOW, HIGH], axis=1).T
     result = {}
-    for key, value in central.items():
-        mid = float(value)
-        drawn = np.broadcast_to(np.asarray(members[key], dtype=np.float64), (count,))
-        drawn = drawn[np.isfinite(drawn)] if not np.isfinite(drawn).all() else drawn
-        if not np.isfinite(mid) or len(drawn) < count:
-            continue
-        low, high = (float(each) for each in np.percentile(drawn, [LOW, HIGH]))
-        low, high = min(low, mid), max(high, mid)
-        shares = (stacked @ standard(drawn) / count) ** 2 if names else np.zeros(0)
+    for key, (least, most), values in zip(told, ends.tolist(), standard(drawn), strict=True):
+        mid = mids[key]
+        low, high = min(least, mid), max(most, mid)
+        shares = (causes @ values / count) ** 2
         leading = np.argsort(-shares, kind="stable")[:BECAUSE]
         because = tuple(names[i] for i in leading)
         word = trust(key, mid, 0.5 * (high - low), thresholds)
@@ -103,11 +108,12 @@ def ranges(
     return result
 
 
-def standard(values: Array) -> Array:
-    """The values less their mean, over their standard deviation; zeros where they do not vary."""
-    centred = values - values.mean()
-    size = float(np.sqrt(np.mean(centred**2)))
-    result: Array = centred / size if size > 0.0 else np.zeros_like(centred)
+def standard(rows: Array) -> Array:
+    """Rows less their mean, over their standard deviation; zeros where one does not vary."""
+    centred = rows - rows.mean(axis=-1, keepdims=True)
+    size = np.sqrt(np.mean(centred**2, axis=-1, keepdims=True))
+    varies = size > 0.0
+    result: Array = np.where(varies, centred / np.where(varies, size, 1.0), 0.0)
     return result
 
 

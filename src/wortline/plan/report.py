@@ -102,8 +102,8 @@ def report(plan: Plan, names: dict[str, str | None]) -> dict[str, Any]:
             if key.startswith("dms_ug_l.")
         },
         "whirlpool": whirlpool(plan.swirl, float(day.brew.rig.brim_l), plan.clouded),
-        "chill": chill(plan),
-        "aroma": aroma(day, plan.containment),
+        "chill": None if plan.containment is None else chill(plan),
+        "aroma": None if plan.containment is None else aroma(day, plan.containment),
         "clog": clog(plan.clog),
         "energy_kwh": number(central["energy_kwh"]),
         "ranges": {

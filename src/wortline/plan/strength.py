@@ -1,6 +1,8 @@
 """How strong the wort is at every step, and what beer comes of it."""
 
 from dataclasses import dataclass
+from functools import lru_cache
+from typing import TypeAlias
 
 import numpy as np
 
@@ -111,14 +113,32 @@ def kettle(brew: Brew, first_l: Real, sparge_l: Real, preboil_l: Real, postboil_
     )
 
 
+_Frozen: TypeAlias = tuple[bytes, tuple[int, ...]]
+
+
+def _frozen(value: Real) -> _Frozen:
+    """Numbers by which a result can be found again."""
+    array = np.asarray(value, dtype=np.float64)
+    return array.tobytes(), array.shape
+
+
+def _thawed(frozen: _Frozen) -> Real:
+    return np.frombuffer(frozen[0]).reshape(frozen[1])[()]
+
+
+# A tenth of an ensemble's time, and few edits of a plan touch its mash.
+@lru_cache(maxsize=16)
+def _mash_limit(at_c: tuple[_Frozen, ...], for_min: tuple[_Frozen, ...]) -> Real:
+    return attenuation_limit([_thawed(each) for each in at_c], [_thawed(each) for each in for_min])
+
+
 def attenuation(brew: Brew) -> tuple[Real, Real]:
     """Apparent attenuation reached, and the limit that mash and malts set [-].
 
     Yeast and mash each bound what becomes of the malt's extract; sugar ferments whatever they do.
     """
-    from_mash = attenuation_limit(
-        [rest.at_c for rest in brew.rests], [rest.for_min for rest in brew.rests]
-    )
+    rests = [each.at_c for each in brew.rests], [each.for_min for each in brew.rests]
+    from_mash = _mash_limit(*(tuple(map(_frozen, each)) for each in rests))
     malt_kg: Real = 0.0
     sugar_kg: Real = 0.0
     fermentable_kg: Real = 0.0

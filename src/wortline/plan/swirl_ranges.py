@@ -144,7 +144,7 @@ def swirl_ranges(
     """
     count = members.found.resting.after_min.shape[1]
     names = list(members.moved)
-    stacked = np.array([standard(members.moved[name]) for name in names])
+    stacked = standard(np.array([members.moved[name] for name in names]))
     result = {}
     for key, mid in line.headlines.items():
         drawn = np.broadcast_to(np.asarray(numbers_of(members.found)[key], dtype=float), (count,))

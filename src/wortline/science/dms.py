@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from wortline.science.first_order import Array, aligned_steps, chain_step
+from wortline.science.first_order import Array, aligned_steps, chain_shares, chain_step
 from wortline.science.real import Real
 from wortline.science.standards import ZERO_C_K
 
@@ -197,9 +197,7 @@ def dms_curve(
     precursor = np.empty((len(split) + 1, *members))
     dms = np.empty_like(precursor)
     precursor[0], dms[0] = precursor_ug_l, dms_ug_l
-    # The equations are linear: what a step makes of one unit of each serves all amounts.
-    left, freed = map(np.asarray, dms_step(1.0, 0.0, split, strip, length))
-    kept = np.asarray(dms_step(0.0, 1.0, split, strip, length)[1])
+    left, kept, freed = map(np.asarray, chain_shares(split * length, strip * length))
     for i in range(len(split)):
         precursor[i + 1] = precursor[i] * left[i]
         dms[i + 1] = dms[i] * kept[i] + precursor[i] * freed[i]

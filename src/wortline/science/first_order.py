@@ -7,6 +7,8 @@ from wortline.science.real import Real
 
 Array = npt.NDArray[np.float64]
 
+MANY = 64
+
 
 def mean_decay(decay: Real) -> Real:
     """Mean of exp(-x) for x running from 0 to `decay`.
@@ -30,8 +32,9 @@ def mean_decay(decay: Real) -> Real:
     N. J. Higham, 2002, Accuracy and Stability of Numerical Algorithms, section 1.14.1, SIAM.
     """
     decay = np.asarray(decay, dtype=np.float64)
-    some = np.where(decay == 0.0, 1.0, decay)
-    return np.where(decay == 0.0, 1.0, -np.expm1(-some) / some)[()]
+    none = decay == 0.0
+    less = np.where(none, -1.0, -decay)
+    return np.where(none, 1.0, np.expm1(less) / less)[()]
 
 
 def chain_step(
@@ -67,10 +70,38 @@ def chain_step(
     H. Bateman, 1910, The solution of a system of differential equations occurring in the theory
     of radioactive transformations, Proc. Cambridge Phil. Soc. 15, 423-427.
     """
-    turned = turned_per_min * step_min
-    lost = lost_per_min * step_min
-    passed = turned * np.exp(-np.minimum(turned, lost)) * mean_decay(np.abs(turned - lost))
-    return parent * np.exp(-turned), child * np.exp(-lost) + parent * passed
+    left, kept, passed = chain_shares(turned_per_min * step_min, lost_per_min * step_min)
+    return parent * left, child * kept + parent * passed
+
+
+def chain_shares(turned: Real, lost: Real) -> tuple[Real, Real, Real]:
+    """What a step of a chain leaves of parent and child, and brings from the one to the other.
+
+    Parameters
+    ----------
+    turned : Real
+        Rate at which parent turns into child, times the length of the step [-]
+    lost : Real
+        Rate at which child is lost, times the length of the step [-]
+
+    Returns
+    -------
+    tuple of Real
+        Share of the parent left, share of the child left, share of the parent that is child at the
+        end [-]
+
+    Notes
+    -----
+    The equations are linear: these shares serve all amounts.
+
+    References
+    ----------
+    H. Bateman, 1910, The solution of a system of differential equations occurring in the theory
+    of radioactive transformations, Proc. Cambridge Phil. Soc. 15, 423-427.
+    """
+    left, kept = np.exp(-turned), np.exp(-lost)
+    # The larger of the two is the exponential of the slower rate.
+    return left, kept, turned * np.maximum(left, kept) * mean_decay(np.abs(turned - lost))
 
 
 def aligned_steps(*curves: Real) -> list[Array]:
@@ -119,7 +150,14 @@ def from_zero(increments: Array) -> Array:
     ----------
     Definition of a running sum.
     """
-    return np.concatenate([np.zeros_like(increments[:1]), np.cumsum(increments, axis=0)])
+    sums = np.zeros((len(increments) + 1, *increments.shape[1:]))
+    if increments.size < MANY * len(increments):
+        np.cumsum(increments, axis=0, out=sums[1:])
+        return sums
+    # Over many members numpy sums down each column for itself; row upon row is six times as quick.
+    for before, each, after in zip(sums[:-1], increments, sums[1:], strict=True):
+        np.add(before, each, out=after)
+    return sums
 
 
 def step_of(time_min: Array, when_min: Real) -> tuple[npt.NDArray[np.intp], Array]:
@@ -175,6 +213,9 @@ def taken(curve: Array, index: npt.NDArray[np.intp]) -> Array:
     """
     if curve.ndim == 1:
         return curve[index]
+    if curve.ndim == index.ndim == 2:
+        # The usual case, in a third of the time.
+        return curve[index, np.arange(curve.shape[1])]
     return np.take_along_axis(with_axes(curve, index.ndim), index, axis=0)
 
 

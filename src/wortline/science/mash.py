@@ -257,15 +257,32 @@ class _Mash(NamedTuple):
     beta: Real  # activity of beta-amylase, of 1
 
 
-def _stand(mash: _Mash, temp_c: Real, stay_min: Real) -> _Mash:
-    """One step at one temperature: each rate alone exactly, the splitting at its mean rate."""
+class _Pace(NamedTuple):
+    alpha_loss: Real
+    beta_loss: Real
+    dissolving: Real
+    splitting: Real
+
+
+def _pace(temp_c: Real) -> _Pace:
+    """Rates at one temperature, in 1/min; of the splitting its factor over that at the anchor."""
     temp_k = temp_c + ZERO_C_K
-    alpha_loss = stay_min * _arrhenius(temp_k, np.log(2) / 72, 224200)
-    beta_loss = stay_min * _arrhenius(temp_k, np.log(2) / 10, 410700)
-    dissolving = stay_min * _gelatinisation_per_min(temp_k)
+    return _Pace(
+        _arrhenius(temp_k, np.log(2) / 72, 224200),
+        _arrhenius(temp_k, np.log(2) / 10, 410700),
+        _gelatinisation_per_min(temp_k),
+        _arrhenius(temp_k, 1.0, 94140),
+    )
+
+
+def _stand(mash: _Mash, pace: _Pace, stay_min: Real) -> _Mash:
+    """One step at one temperature: each rate alone exactly, the splitting at its mean rate."""
+    alpha_loss = stay_min * pace.alpha_loss
+    beta_loss = stay_min * pace.beta_loss
+    dissolving = stay_min * pace.dissolving
     by_alpha = 60 * 5.977e-4 * mash.alpha * _mean_decay(alpha_loss)
     by_beta = 60 * 4.733e-3 * mash.beta * _mean_decay(beta_loss)
-    splitting = stay_min * _arrhenius(temp_k, 1.0, 94140) * (by_alpha + by_beta)
+    splitting = stay_min * pace.splitting * (by_alpha + by_beta)
     fed = FERMENTABLE_MOST * mash.raw * dissolving
     fresh = fed * np.exp(-dissolving) * _mean_decay(splitting - dissolving)
     return _Mash(
@@ -325,9 +342,11 @@ def attenuation_limit(
             rise_dk = temp_c - before_c
             step_min = np.abs(rise_dk) / ramp_k_min / RAMP_STEPS
             for step in range(RAMP_STEPS):
-                mash = _stand(mash, before_c + rise_dk * (step + 0.5) / RAMP_STEPS, step_min)
+                pace = _pace(before_c + rise_dk * (step + 0.5) / RAMP_STEPS)
+                mash = _stand(mash, pace, step_min)
+        pace = _pace(temp_c)
         for share in REST_SHARES:
-            mash = _stand(mash, temp_c, stay_min * share)
+            mash = _stand(mash, pace, stay_min * share)
         before_c = temp_c
     fermentable = FERMENTABLE_MOST * (1 - mash.raw) - mash.open_dextrin
     return np.asarray(fermentable / REAL_OF_APPARENT)[()]

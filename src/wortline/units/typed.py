@@ -5,6 +5,7 @@ import itertools
 import math
 import re
 import unicodedata
+from functools import lru_cache
 
 from wortline.errors import Question, UnitError, UnitMismatch, Unreadable
 from wortline.units.gravity import sg_from_plato
@@ -117,6 +118,8 @@ def _parts(typed: str, wanted: Kind) -> list[list[tuple[str, str]]]:
     return parts
 
 
+# The few units of a plan are spelt hundreds of times for each of its pages.
+@lru_cache(maxsize=256)
 def spelling(unit: str) -> str:
     """Return a unit as the table spells it: lower case, no dots, one space, `/` for per."""
     plain = re.sub(r"[.()^]", " ", unit.lower().replace("°", " deg "))

@@ -65,11 +65,25 @@ PAGES = (
 """Every module of pages or API; each has a `router`, and a `NAV` if it is on the top line."""
 
 
+KEPT_BYTES = 24 << 20
+
+
+def keep_memory() -> None:
+    """Have the C library keep memory that is given back, up to twice this.
+
+    It takes the largest block that it has seen given back as the measure of what to keep. Without
+    it the arrays of every ensemble are asked of the kernel anew, page by page, which takes a third
+    of the ensemble's time.
+    """
+    bytearray(KEPT_BYTES)
+
+
 def application(services: Services, warm: Event | None = None) -> FastAPI:
     """Return the web face over these services.
 
     Until `warm` is set, pages leave out what needs the science to be loaded.
     """
+    keep_memory()
     app = FastAPI(
         title="Wortline",
         docs_url=None,

@@ -1,15 +1,18 @@
 """The plan page in a real browser: levers, how fast it answers, undo, silence, keyboard, axe."""
 
 import os
+import re
 import statistics
 import time
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 import pytest
 from served import Running, Served
 
 Open = Callable[..., Any]
+EXAMPLES = Path(__file__).parents[2] / "examples"
 PLAN = "/plan/2?rig=1&day=3"
 REDRAW_MS = 100.0
 
@@ -321,6 +324,31 @@ def test_no_barriers_on_the_other_pages(
     page = open_page(path, width=width)
     no_barriers(page)
     assert page.evaluate("document.documentElement.scrollWidth") <= width
+
+
+@pytest.mark.parametrize(
+    ("recipe", "rig", "pages"),
+    [("rainday-pale", "shed-two-valves", 2), ("fogbank-hazy", "shed-two-valves", 2),
+     ("rainday-pale", "shed-45", 1), ("lantern-strong-lager", "shed-45", 1)],
+)  # fmt: skip
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_the_print_view_is_one_page_and_one_of_pipes(
+    open_page: Open, server: Running, paper: str, recipe: str, rig: str, pages: int
+) -> None:
+    store = server.services.documents
+    numbers = [
+        store.save(kind, name, (EXAMPLES / f"{name}.yaml").read_text()).document
+        for kind, name in (("recipe", recipe), ("rig", rig))
+    ]
+    page = open_page(f"/plan/{numbers[0]}/print?rig={numbers[1]}&day=3")
+    made = page.pdf(format=paper)
+    assert len(re.findall(rb"/Type\s*/Page\b", made)) == pages
+    page.emulate_media(media="print")
+    smallest = page.evaluate("""() => Math.min(...[...document.querySelectorAll('.sheet-day span')]
+        .filter((each) => each.textContent.trim() && !each.closest('.to-write'))
+        .map((each) => parseFloat(getComputedStyle(each).fontSize) * 0.75))""")
+    assert round(smallest, 2) >= 8.5
+    assert page.locator("header.top").is_visible() is False
 
 
 def test_the_shown_page_needs_no_network(open_page: Open, eyes: Any, tmp_path: Any) -> None:

@@ -22,7 +22,8 @@ PAGE = """
 #let sheet = json(bytes(sys.inputs.sheet))
 #let sizes = json(bytes(sys.inputs.sizes))
 #set document(title: sheet.title + ", day sheet", author: "Wortline")
-#set page(paper: sys.inputs.paper, margin: (x: 12mm, top: 9mm, bottom: 12mm), footer-descent: 3mm, footer: context {
+#set page(paper: sys.inputs.paper, margin: (x: 12mm, top: 9mm, bottom: 12mm))
+#set page(footer-descent: 3mm, footer: context {
   set text(size: 7.5pt, fill: rgb("#565c66"))
   grid(columns: (1fr, auto), [Numbers are information, never permission. Wiring, gas, back-flow,
     pressure and ventilation: local code and licensed practice.],

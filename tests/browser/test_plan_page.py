@@ -1,15 +1,18 @@
 """The plan page in a real browser: levers, how fast it answers, undo, silence, keyboard, axe."""
 
 import os
+import re
 import statistics
 import time
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 import pytest
 from served import Running, Served
 
 Open = Callable[..., Any]
+EXAMPLES = Path(__file__).parents[2] / "examples"
 PLAN = "/plan/2?rig=1&day=3"
 REDRAW_MS = 100.0
 
@@ -251,7 +254,49 @@ def test_us_units_with_one_touch(open_page: Open) -> None:
     assert "°F" in page.locator("#strip").inner_text()
     typed(page, "day.tap", "70 F")
     settled(page)
-    assert "Tap water: 14 C → 70 F" in page.locator("#changed").inner_text()
+    assert "Tap water: 57.2 F → 70 F" in page.locator("#changed").inner_text()
+
+
+def test_levers_speak_us_units_and_write_only_what_moved(
+    open_page: Open, server: Running
+) -> None:
+    page = open_page("/")
+    page.get_by_role("button", name="Change to US units").click()
+    page.get_by_role("button", name="Change to metric units").wait_for()
+    page.goto(PLAN)
+    settled(page)
+    page.locator("summary", has_text="d1 Magnum").click()
+    shown = {
+        key: lever(page, key).locator("input[type=text]").input_value()
+        for key in ("recipe.whirlpool.rest", "recipe.chill.to", "recipe.batch", "day.tap",
+                    "recipe.hops.0.mass", "recipe.hops.0.when")
+    }  # fmt: skip
+    # 23 L are 6.08 US gal (231 cubic inches), 22 g are 0.78 oz (28.35 g); F = C x 9 / 5 + 32
+    assert shown == {
+        "recipe.whirlpool.rest": "18 min", "recipe.chill.to": "64.4 F",
+        "recipe.batch": "6.08 US gal", "day.tap": "57.2 F", "recipe.hops.0.mass": "0.78 oz",
+        "recipe.hops.0.when": "60 min",
+    }  # fmt: skip
+    slider = lever(page, "recipe.hops.0.mass").locator("input[type=range]")
+    assert slider.get_attribute("aria-valuetext") == "0.78 oz"
+    slider.focus()
+    page.keyboard.press("ArrowRight")
+    assert slider.get_attribute("aria-valuetext") == "0.85 oz"
+    settled(page)
+    assert "mass: 0.78 oz → 0.85 oz" in page.locator("#changed").inner_text()
+    page.get_by_role("button", name="Accept").click()
+    page.get_by_text("Kept as new revisions").wait_for()
+    store = server.services.documents
+    assert store.latest(2).text == store.revision(2).text.replace("mass: 22 g", "mass: 0.85 oz")
+    assert store.latest(3).number == 3
+    # back across what was kept: what was typed first stands there again, to the letter
+    page.get_by_role("button", name="Undo").click()
+    field = lever(page, "recipe.hops.0.mass").locator("input[type=text]")
+    assert field.input_value() == "0.78 oz"
+    assert "was 0.85 oz" in lever(page, "recipe.hops.0.mass").inner_text()
+    page.get_by_role("button", name="Accept").click()
+    page.locator("#nothing-moved").wait_for()
+    assert store.latest(2).text == store.revision(2).text
 
 
 @pytest.mark.parametrize("dark", [False, True], ids=["light", "dark"])
@@ -279,6 +324,31 @@ def test_no_barriers_on_the_other_pages(
     page = open_page(path, width=width)
     no_barriers(page)
     assert page.evaluate("document.documentElement.scrollWidth") <= width
+
+
+@pytest.mark.parametrize(
+    ("recipe", "rig", "pages"),
+    [("rainday-pale", "shed-two-valves", 2), ("fogbank-hazy", "shed-two-valves", 2),
+     ("rainday-pale", "shed-45", 1), ("lantern-strong-lager", "shed-45", 1)],
+)  # fmt: skip
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_the_print_view_is_one_page_and_one_of_pipes(
+    open_page: Open, server: Running, paper: str, recipe: str, rig: str, pages: int
+) -> None:
+    store = server.services.documents
+    numbers = [
+        store.save(kind, name, (EXAMPLES / f"{name}.yaml").read_text()).document
+        for kind, name in (("recipe", recipe), ("rig", rig))
+    ]
+    page = open_page(f"/plan/{numbers[0]}/print?rig={numbers[1]}&day=3")
+    made = page.pdf(format=paper)
+    assert len(re.findall(rb"/Type\s*/Page\b", made)) == pages
+    page.emulate_media(media="print")
+    smallest = page.evaluate("""() => Math.min(...[...document.querySelectorAll('.sheet-day span')]
+        .filter((each) => each.textContent.trim() && !each.closest('.to-write'))
+        .map((each) => parseFloat(getComputedStyle(each).fontSize) * 0.75))""")
+    assert round(smallest, 2) >= 8.5
+    assert page.locator("header.top").is_visible() is False
 
 
 def test_the_shown_page_needs_no_network(open_page: Open, eyes: Any, tmp_path: Any) -> None:

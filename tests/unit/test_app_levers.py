@@ -63,6 +63,50 @@ def test_sliders_speak_the_chosen_units(papers: Papers) -> None:
     assert mass is not None
     # an ounce is 28.349523125 g, by definition
     assert (mass.pattern, round(mass.value, 6)) == ("{} oz", round(22 / 28.349523125, 6))
+    # 23 L are 6.076 US gal of 3.785411784 L: tenths of a gallon, however odd the value is
+    batch = by_key(papers, "us")["recipe.batch"].slider
+    assert batch is not None
+    assert (batch.pattern, batch.low, batch.step) == ("{} US gal", 0.1, 0.1)
+
+
+def test_levers_are_told_in_the_chosen_units(papers: Papers, store: MemoryDocuments) -> None:
+    us = by_key(papers, "us")
+    assert (us["recipe.hops.0.mass"].text, us["recipe.hops.0.mass"].said) == ("22 g", "0.78 oz")
+    # 2.5 K are 4.5 F; the choice itself stays what is written
+    way = us["recipe.chill.way"]
+    assert way.text == "at 2.5 K/min"
+    assert dict(way.choices)["at 2.5 K/min"] == "at 4.5 F/min, as written"
+    imported = again(papers, store, "mass: 22 g", "mass: 3/4 oz")
+    assert by_key(imported, "us")["recipe.hops.0.mass"].said == "3/4 oz"
+    # 0.75 x 28.349523125 g
+    assert by_key(imported)["recipe.hops.0.mass"].said == "21.3 g"
+    below = again(papers, store, "when: 10 min into rest", "when: below 175 F")
+    found = by_key(below)["recipe.hops.2.when"]
+    assert found.said == "below 79.4 C"
+    assert by_key(below, "us")["recipe.hops.2.when"].said == "below 175 F"
+    gap = again(papers, store, "rest: 18 min, lid: off", "rest: 18 min, lid: {gap: 20 cm2}")
+    # 20 cm2 / 6.4516 cm2 of a square inch = 3.1
+    choices = dict(by_key(gap, "us")["recipe.whirlpool.lid"].choices)
+    assert choices["gap 20 cm2"] == "on, gap 3.1 in2"
+
+
+def test_what_is_told_in_other_units_is_no_move(papers: Papers) -> None:
+    moves = {key: each.shown for key, each in by_key(papers, "us").items() if not each.choices}
+    moves = {key: typed for key, typed in moves.items() if by_key(papers)[key].text}
+    assert len(moves) > 10
+    trial = tried(papers, moves, "kinetic", "us")
+    assert (trial.moved, trial.texts) == ({}, {})
+
+
+def test_a_slider_that_reaches_lower_still_steps_on_round_numbers(
+    papers: Papers, store: MemoryDocuments
+) -> None:
+    # 20 C is the slider's low end in metric; 66.7 F is below 70 F, its low end in US units
+    cold = again(papers, store, "when: 10 min into rest", "when: below 19.3 C")
+    for system, low in (("metric", 19.0), ("us", 66.0)):
+        slider = by_key(cold, system)["recipe.hops.2.when"].slider
+        assert slider is not None
+        assert (slider.low, slider.step) == (low, 1.0)
 
 
 def test_what_is_not_written_stands_for_something(papers: Papers, store: MemoryDocuments) -> None:

@@ -11,7 +11,7 @@ from wortline.app.day_sheet import day_sheet
 from wortline.app.files import File
 from wortline.app.planning import Planned, plan_brew
 from wortline.app.showing import show_page
-from wortline.pictures.day_sheet import day_sheet_pdf
+from wortline.pictures.day_sheet import SIZES_PT, day_sheet_pdf
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 ODD = "#let a = [*b*] <i>&amp; $x$ \\\\ ../etc @ref \"q\""
@@ -26,13 +26,13 @@ def planned(recipe: str = "rainday-pale", rig: str = "shed-two-valves", **how: A
     return plan_brew(*files, File("day", (EXAMPLES / "cool-march.yaml").read_bytes()), **how)
 
 
-def pdf_text(made: bytes, tmp_path: Path) -> str:
+def pdf_text(made: bytes, tmp_path: Path, how: str = "-layout") -> str:
     if shutil.which("pdftotext") is None:
         pytest.skip("pdftotext is not installed")
     file = tmp_path / "sheet.pdf"
     file.write_bytes(made)
     done = subprocess.run(
-        ["pdftotext", "-layout", str(file), "-"], capture_output=True, text=True, check=True
+        ["pdftotext", how, str(file), "-"], capture_output=True, text=True, check=True
     )
     return done.stdout
 
@@ -76,6 +76,42 @@ def test_one_page_and_one_of_pipes(paper: str, size: bytes, rig: str, pages: int
     # tagged, with a language: what a screen reader needs (PDF/UA-1, ISO 14289-1)
     for mark in (b"/MarkInfo", b"/StructTreeRoot", b"/Lang"):
         assert mark in made
+
+
+@pytest.mark.parametrize("recipe", ["rainday-pale", "coalhatch-stout", "fogbank-hazy"])
+@pytest.mark.parametrize(("system", "paper"), [("metric", "a4"), ("us", "letter")])
+def test_a_day_with_pipes_is_one_page_and_one_more(recipe: str, system: str, paper: str) -> None:
+    # What is read at arm's length over steam is not smaller than 8.5 pt.
+    assert min(min(each) for each in SIZES_PT.values()) == 8.5
+    sheet = day_sheet(planned(recipe, system=system), system).values()
+    made = day_sheet_pdf(sheet, paper)  # type: ignore[arg-type]
+    assert b"/Type/Pages/Count 2" in made
+
+
+def test_two_columns_are_read_one_after_the_other(tmp_path: Path) -> None:
+    sheet = day_sheet(planned())
+    text = " ".join(pdf_text(day_sheet_pdf(sheet.values()), tmp_path, "-raw").split())
+    place = text.index("The day, hours:minutes")
+    for step in sheet.steps:
+        # the caution stands before its moment, on the same step
+        for said in (*(each.split(":")[0] for each in step.cautions), f"{step.clock} "):
+            place = text.index(said, place) + len(said)
+
+
+def test_a_day_too_long_for_a_page_runs_on_and_loses_nothing(tmp_path: Path) -> None:
+    files = [File(n, (EXAMPLES / f"{n}.yaml").read_bytes())
+             for n in ("rainday-pale", "shed-two-valves")]  # fmt: skip
+    more = "".join(
+        f"  - {{hop: Saaz, mass: 1 g, alpha: 3.8 %, form: pellets, when: {each} min}}\n"
+        for each in range(1, 41)
+    )
+    long = files[0].content.decode().replace("whirlpool:", f"{more}whirlpool:")
+    sheet = day_sheet(plan_brew(File("r", long.encode()), files[1], None))
+    made = day_sheet_pdf(sheet.values())
+    text = " ".join(pdf_text(made, tmp_path, "-raw").split())
+    assert b"/Type/Pages/Count 3" in made
+    assert all(f"d{number}: " in text for number in range(1, 44))
+    assert "Aerate and pitch" in text
 
 
 def test_every_word_of_it_is_on_the_paper(tmp_path: Path) -> None:

@@ -2,7 +2,7 @@
 
 import pytest
 
-from wortline.units import retold
+from wortline.units import retold, told_in
 
 
 @pytest.mark.parametrize(
@@ -35,3 +35,36 @@ def test_amounts_are_told_in_us_units(said: str, told: str) -> None:
 )
 def test_what_is_no_amount_stays(said: str) -> None:
     assert retold(said, "us") == said
+
+
+@pytest.mark.parametrize(
+    ("typed", "core", "kind", "unit", "us", "metric"),
+    [
+        # An ounce is 28.349523125 g (international pound, 1959): 22 g are 0.7760 oz.
+        ("22 g", 0.022, "mass", {"us": "oz", "metric": "g"}, "0.78 oz", "22 g"),
+        ("1 oz", 0.028349523125, "mass", {"us": "oz", "metric": "g"}, "1 oz", "28.3 g"),
+        # 65 x 9 / 5 + 32 = 149 (definition of the scale)
+        ("65 C", 65.0, "temperature", {"us": "F", "metric": "C"}, "149 F", "65 C"),
+        ("0 F", -160 / 9, "temperature", {"us": "F", "metric": "C"}, "0 F", "-17.8 C"),
+        # A US gallon is 231 cubic inches, 3.785411784 L; the imperial one is 4.54609 L.
+        ("20.82 L", 20.82, "volume", {"us": "US gal", "metric": "L"}, "5.5 US gal", "20.82 L"),
+        ("5 gal", 5 * 4.54609, "volume", {"us": "US gal", "metric": "L"}, "6 US gal", "22.73 L"),
+        ("5 imp gal", 5 * 4.54609, "volume", {"us": "US gal", "metric": "L"}, "6 US gal",
+         "22.73 L"),
+        ("5 US gal", 5 * 3.785411784, "volume", {"us": "US gal", "metric": "L"}, "5 US gal",
+         "18.93 L"),
+        # Two families in one line are neither: 1 oz + 20 g = 48.35 g = 1.7055 oz.
+        ("1 oz + 20 g", 0.048349523125, "mass", {"us": "oz", "metric": "g"}, "1.71 oz", "48.3 g"),
+        ("1 h", 60.0, "time", {"us": "min", "metric": "min"}, "1 h", "1 h"),
+        # A difference: 2.5 K are 4.5 F.
+        ("2.5 K/min", 2.5, "temperature_rate", {"us": "", "metric": ""}, "4.5 F/min",
+         "2.5 K/min"),
+        ("4.5 F/min", 2.5, "temperature_rate", {"us": "", "metric": ""}, "4.5 F/min",
+         "2.5 K/min"),
+    ],
+)  # fmt: skip
+def test_a_typed_amount_is_told_in_the_other_family(
+    typed: str, core: float, kind: str, unit: dict[str, str], us: str, metric: str
+) -> None:
+    assert told_in(typed, core, kind, "us", unit["us"]) == us
+    assert told_in(typed, core, kind, "metric", unit["metric"]) == metric

@@ -92,10 +92,15 @@ def former_texts(before: Report, after: Report, system: str) -> dict[str, str]:
 def moves_in_words(levers: Sequence[Lever], moved: Mapping[str, str]) -> list[str]:
     """Return what was moved, from what it was to what it is."""
     return [
-        f"{each.name}: {_choice(each, each.shown)} → {_choice(each, moved[each.key])}"
+        f"{each.name}: {_choice(each, _now(each))} → {_choice(each, moved[each.key])}"
         for each in levers
         if each.key in moved
     ]
+
+
+def _now(lever: Lever) -> str:
+    # A choice is told by its own words.
+    return (lever.text or lever.stands_for) if lever.choices else lever.shown
 
 
 def _choice(lever: Lever, text: str) -> str:

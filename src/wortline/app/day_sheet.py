@@ -59,6 +59,11 @@ class DaySheet:
     look_out: tuple[str, ...]
     line_ups: tuple[LineUpPicture, ...] = ()
 
+    @property
+    def rows(self) -> int:
+        """How many cautions and acts the day has: by these a page chooses its letters."""
+        return sum(len(step.cautions) + len(step.acts) for step in self.steps)
+
     def values(self) -> dict[str, Any]:
         """The same as plain values."""
         return asdict(self)

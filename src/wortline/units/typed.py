@@ -81,6 +81,17 @@ def parse(text: str, kind: str, gallons: str | None = None, british: bool = Fals
     return total
 
 
+def units_in(text: str, kind: str) -> tuple[str, ...]:
+    """Return the units of a typed quantity, as the table spells them.
+
+    Raises
+    ------
+    Unreadable
+        If the text is no quantity.
+    """
+    return tuple(unit for part in _parts(_plain(text), KINDS[kind]) for _, unit in part)
+
+
 def _plain(text: str) -> str:
     if re.search(r"[0-9][²³¹⁰-₉]", text):
         raise Unreadable(f"`{short(text)}` has a raised digit after a number; write it out")

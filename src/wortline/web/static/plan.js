@@ -4,7 +4,11 @@
 import { Past } from "./plan_past.js";
 import { Asker, ask } from "./plan_server.js";
 
-/** @typedef {{element: HTMLElement, key: string, first: string, kept: string, standsFor: string, text: HTMLInputElement | HTMLSelectElement, range: HTMLInputElement | null, pattern: string}} Lever */
+/**
+ * `typed` is what the document said when the page came, `first` the same in the units of this
+ * browser, `kept` what the document says now.
+ * @typedef {{element: HTMLElement, key: string, typed: string, first: string, kept: string, standsFor: string, text: HTMLInputElement | HTMLSelectElement, range: HTMLInputElement | null, pattern: string}} Lever
+ */
 
 /**
  * @template {Element} T
@@ -44,9 +48,10 @@ for (const element of plan.querySelectorAll(".lever")) {
   const text = element.querySelector("input[type=text], select");
   if (!(text instanceof HTMLInputElement || text instanceof HTMLSelectElement)) continue;
   const range = element.querySelector("input[type=range]");
-  const { key = "", text: kept = "", shown = "", pattern = "" } = element.dataset;
+  const { key = "", text: typed = "", shown = "", pattern = "" } = element.dataset;
   levers.set(key, {
-    element, key, first: kept, kept, standsFor: kept ? "" : shown, text,
+    element, key, typed, first: element.dataset["said"] ?? typed, kept: typed,
+    standsFor: typed ? "" : shown, text,
     range: range instanceof HTMLInputElement ? range : null, pattern,
   });
 }
@@ -65,7 +70,8 @@ function moves() {
   /** @type {Record<string, string>} */
   const moved = {};
   for (const lever of levers.values()) {
-    const now = says(lever);
+    // A lever as it came is what was typed, to the letter, in whatever units it is shown.
+    const now = says(lever) === lever.first ? lever.typed : says(lever);
     // What stands for nothing written yet is no move either.
     if (now !== lever.kept && !(lever.kept === "" && now === lever.standsFor)) {
       moved[lever.key] = now;
@@ -144,7 +150,12 @@ function shownKept(lever) {
     const option = [...lever.text.options].find((each) => each.value === kept);
     return option?.textContent ?? kept;
   }
-  return lever.kept || lever.standsFor;
+  return shown(lever, lever.kept) || lever.standsFor;
+}
+
+/** What stands in the field for what a document says. @param {Lever} lever @param {string} kept */
+function shown(lever, kept) {
+  return kept === lever.typed ? lever.first : kept;
 }
 
 /** Moves a lever; a step for undo is made once it is let go. */
@@ -280,7 +291,7 @@ undo.addEventListener("click", () => travel("undo"));
 redo.addEventListener("click", () => travel("redo"));
 part("put-back", HTMLButtonElement).addEventListener("click", () => {
   const back = { ...past.now };
-  for (const lever of levers.values()) back[lever.key] = lever.kept;
+  for (const lever of levers.values()) back[lever.key] = shown(lever, lever.kept);
   sliding = {};
   past.step(back);
   remember();

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from wortline.app.chillers import rig_chillers
-from wortline.app.ingredients import attenuation, dose, malt, oils
+from wortline.app.ingredients import attenuation, dose, malt, oil_shares, oils
 from wortline.app.inputs import Inputs
 from wortline.app.whirling import swirl_gear
 from wortline.documents.day import MONTHS, Climate, Day
@@ -64,8 +64,9 @@ def resolve(recipe: Recipe, rig: RigDocument, day: Day | None) -> Resolved:
     reached = attenuation(inputs, recipe)
     boil = inputs.typed("recipe.boil.for", recipe.boil.lasts)
     whirlpool, hop_oils = recipe.whirlpool, oils()
-    # Last, so that what is uncertain about a swirl moves no other draw.
+    # Last, so that what is uncertain about a swirl or hop oil moves no other draw.
     swirl_of = swirl_gear(inputs, rig.swirl, pipes)
+    oil_shares_of = oil_shares(inputs)
 
     def assemble(values: Values) -> Brew:
         return Brew(
@@ -90,6 +91,7 @@ def resolve(recipe: Recipe, rig: RigDocument, day: Day | None) -> Resolved:
             swirl=swirl_of(values),
             chillers=chillers,
             oils=hop_oils,
+            oil_shares=oil_shares_of(values),
         )
 
     wanted = recipe.aim

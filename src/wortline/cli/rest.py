@@ -23,6 +23,7 @@ def rest_sheet(report: Report, system: str = "metric") -> str:
     for number, way in enumerate(report["ways"]):
         lines += [*_way(report, way, number == 0, system), ""]
     lines += list(_doses(report))
+    lines += list(_aroma(report))
     lines += list(_clog(report))
     lines += list(_held(report, system))
     for note in report["notes"][1:]:
@@ -124,6 +125,22 @@ def _row(report: Report, way: Report, row: int, system: str) -> str:
         f"{cell('dms_ug_l', 10)}{cell('clear_fraction', 9, 0, 100.0, ' %')}"
         f"{cell('clog_level', 7)}{cell('chilled_min', 8, 0, 1.0, ' min')}{mark}"
     ).rstrip()
+
+
+def _aroma(report: Report) -> Iterator[str]:
+    """How far the aroma of the planned way may be off at every rest."""
+    way = report["ways"][0]
+    rows = [row for row in _rows(report) if way["aroma_low_index"][row] is not None]
+    if not rows:
+        return
+    yield "AROMA as planned, no rest = 100, a guess ".ljust(WIDTH, "-")
+    lines = (("as told", "aroma_index"), ("8 in 10 from", "aroma_low_index"))
+    yield f"{'minutes of rest':<22}" + "".join(
+        f"{report['rest_min'][row]:>6.0f}" for row in rows
+    )
+    for name, key in (*lines, ("to", "aroma_high_index")):
+        yield f"{name:<22}" + "".join(f"{way[key][row]:>6.0f}" for row in rows)
+    yield ""
 
 
 def _doses(report: Report) -> Iterator[str]:

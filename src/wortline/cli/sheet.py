@@ -198,12 +198,23 @@ def _aroma(report: Report) -> Iterator[str]:
         )
         name = cut(f"{dose['id']} {names[dose['id']]}", 15)
         yield left(name, 16) + f"{_index(dose['index_g_l']):>19}" + kept
+        ends = "".join(
+            f"{_ends(oil['kept_fraction']):>{len(head)}}"
+            for oil, head in zip(dose["oils"], oils, strict=True)
+        )
+        yield f"{'  8 in 10 days':<35}{ends}"
     yield f"{'all doses':<16}{_index(told['index_g_l']):>19}"
     yield from paragraph(
-        "index: hops for each litre that keep all of their linalool, half to twice of it; for"
-        " comparing schedules on this rig, not beers. Of each class of oil the share that the wort"
-        " keeps, to the nearest 5 %."
+        "index: hops for each litre that keep all of their linalool, half to twice of it or wider;"
+        " for comparing schedules on this rig, not beers. Of each class of oil the share that the"
+        " wort keeps, to the nearest 5 %, and where 8 in 10 days end."
     )
+
+
+def _ends(share: dict[str, float]) -> str:
+    """A range of shares in per cent, to the nearest 5."""
+    low, high = (5.0 * round(20.0 * share[end]) for end in ("low", "high"))
+    return f"{low:.0f}-{high:.0f}" if high else "<5"
 
 
 def _index(index: dict[str, float]) -> str:

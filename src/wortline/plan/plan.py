@@ -9,6 +9,7 @@ import numpy.typing as npt
 
 from wortline.documents.words import HeatOff, IntoRest
 from wortline.plan.aim import Aim, Fitted, fit
+from wortline.plan.aroma_ranges import OIL_MODEL, AromaMembers, aroma_members, aroma_range
 from wortline.plan.bitter_line import BITTERNESS
 from wortline.plan.brew_day import BrewDay, brew_day, first_water_l
 from wortline.plan.cant import cants
@@ -57,6 +58,7 @@ class Plan:
     swirl: SwirlLine | None = None
     swirl_members: SwirlMembers | None = None
     clouded: CloudedAgain | None = None
+    aroma_members: AromaMembers | None = None
     stands: tuple["Stand", ...] = ()
     piping: "Piping | None" = None
 
@@ -100,7 +102,10 @@ def plan(
     standing, piped = line_ups(piping, day, track) if piping and whole else ((), [])
     # The water that is planned, to the last digit, not the water worked out again from its losses.
     central = {**headlines(day, curves), "water_l": day.volumes.water_l}
-    ranged = {} if normals is None else ensemble(fitted, curves, central, normals, thresholds)
+    ranged: dict[str, Range] = {}
+    scented = None
+    if normals is not None:
+        ranged, scented = ensemble(fitted, curves, central, normals, thresholds)
     swirl, members = swirl_line(day, curves) if whole else None, None
     if swirl is not None:
         central |= swirl.headlines
@@ -128,6 +133,7 @@ def plan(
         swirl=swirl,
         swirl_members=members,
         clouded=clouded,
+        aroma_members=scented,
         stands=standing,
         piping=piping,
     )
@@ -153,14 +159,18 @@ def ensemble(
     central: dict[str, Real],
     normals: Array,
     thresholds: Thresholds,
-) -> dict[str, Range]:
+) -> tuple[dict[str, Range], AromaMembers]:
     """One pass over the members: the central plan's water, with everything uncertain drawn."""
     brew, moved = fitted.case.drawn(normals)
     members = brew_day(brew, curves, fitted.day.volumes.water_l, fitted.day.method)
     drawn = headlines(members, curves)
-    # What only the swirl knows cannot be a reason for anything else.
-    others = {name: each for name, each in moved.items() if not name.startswith(SWIRL_ONLY)}
-    return ranges(central, drawn, others, fitted.case.inputs, thresholds)
+    # What only the swirl or the oil knows cannot be a reason for anything else.
+    inputs = fitted.case.inputs
+    oily = {name: each for name, each in moved.items() if not name.startswith(SWIRL_ONLY)}
+    others = {name: each for name, each in oily.items() if not name.startswith(OIL_MODEL)}
+    scented = aroma_members(members, oily, len(normals))
+    ranged = ranges(central, drawn, others, inputs, thresholds)
+    return ranged | aroma_range(fitted.day, scented, inputs, thresholds), scented
 
 
 def plain_day(day: BrewDay, curves: LidCurves) -> BrewDay:

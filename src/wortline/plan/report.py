@@ -103,7 +103,7 @@ def report(plan: Plan, names: dict[str, str | None]) -> dict[str, Any]:
         },
         "whirlpool": whirlpool(plan.swirl, float(day.brew.rig.brim_l), plan.clouded),
         "chill": chill(plan),
-        "aroma": aroma(day, plan.containment),
+        "aroma": aroma(day, plan.containment, plan.aroma_members),
         "clog": clog(plan.clog),
         "energy_kwh": number(central["energy_kwh"]),
         "ranges": {

@@ -1,43 +1,24 @@
 """The day as steps to tick off: a clock, what can hurt, and what to do."""
 
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Iterator
 from functools import partial
-from typing import Any
 
 from wortline.app.chill_words import PASS_CAUTION, way_words
+from wortline.app.drawing_off import circulated_min, drawn, draws_as_it_chills, emptied, passing
+from wortline.app.step_scene import BLANK, MEASURED, Report, Say, Scene, Step, Timed, clock
 from wortline.units import glued, retold
 
-Report = dict[str, Any]
-Say = Callable[..., str]
-BLANK = "______"
 MOMENT_MIN = 1e-6
 HOT_HOSES = (
     "Hoses and chiller now carry wort that burns at a touch: clamps tight, gloves on, the"
     " chiller's water off and its way out open."
 )
-MEASURED = glued(f"Measured: {BLANK}")
 TURNED = {
     "sanitise-loop": "Sanitise the chiller with hot wort:",
     "chill-and-transfer": "Go on in one pass, into the fermenter:",
 }
 TOO_HOT_FOR_YEAST_C = 35.0
 """Wort that leaves the chill hotter than this has to wait for its yeast (common practice)."""
-
-
-@dataclass(frozen=True)
-class Step:
-    """One step of the day; the cautions are said before its first act."""
-
-    clock: str
-    cautions: tuple[str, ...]
-    acts: tuple[str, ...]
-
-
-def clock(minute_min: float) -> str:
-    """Hours and minutes since the day began."""
-    whole = round(minute_min)
-    return f"{whole // 60}:{whole % 60:02d}"
 
 
 def steps(report: Report, spoken: Say, system: str = "metric") -> Iterator[Step]:
@@ -56,15 +37,27 @@ def steps(report: Report, spoken: Say, system: str = "metric") -> Iterator[Step]
         if seen.get("boil") and name != "boil" and "heat-off" not in seen:
             seen["heat-off"] = 1
             yield Step(clock(phase["start_min"]), (), tuple(_heat_off(scene)))
-            yield from _dosed(waiting, spoken, partial(_at_heat_off, phase))
+            yield from _steps_of(_dosed(waiting, spoken, partial(_at_heat_off, phase)))
         acts = (*_lined_up(phase, stood, system), *ACTS[name](scene))
         stood = phase.get("lineup")
         yield Step(clock(phase["start_min"]), tuple(phase["cautions"]), acts)
-        within = [*_turned(phase, system), *_dosed(waiting, spoken, partial(_during, phase))]
-        yield from sorted(within, key=lambda step: [int(each) for each in step.clock.split(":")])
+        # At one moment handles are turned first, and a dose goes in before the kettle is empty.
+        yield from _steps_of(
+            [
+                *_turned(phase, system),
+                *passing(scene),
+                *_dosed(waiting, spoken, partial(_during, phase)),
+                *emptied(scene),
+            ]
+        )
     for dose in waiting:
         dry = dose["moment"] == "dry hop"
         yield Step("later" if dry else "never", (), (_dose(dose, spoken),))
+
+
+def _steps_of(timed: Iterable[Timed]) -> Iterator[Step]:
+    """Steps in the order of their moments."""
+    yield from (step for _, step in sorted(timed, key=lambda each: each[0]))
 
 
 def _lined_up(phase: Report, stood: Report | None, system: str) -> Iterator[str]:
@@ -85,7 +78,7 @@ def _lined_up(phase: Report, stood: Report | None, system: str) -> Iterator[str]
     yield f"Handles: {', '.join(said)}."
 
 
-def _turned(phase: Report, system: str) -> Iterator[Step]:
+def _turned(phase: Report, system: str) -> Iterator[Timed]:
     """The acts of the hand later in a phase, those of one minute in one step."""
     later: dict[float, list[Report]] = {}
     for turn in phase.get("turns", ()):
@@ -96,7 +89,8 @@ def _turned(phase: Report, system: str) -> Iterator[Step]:
         why = TURNED.get(turns[0]["for"], "The chiller has its mark:")
         passes = turns[0]["for"] == "chill-and-transfer"
         caution = (HOT_HOSES,) * begins + (PASS_CAUTION,) * passes
-        yield Step(clock(at_min), caution, (why, *(_turn(turn, system) for turn in turns)))
+        acts = (why, *(_turn(turn, system) for turn in turns))
+        yield at_min, Step(clock(at_min), caution, acts)
 
 
 def _turn(turn: Report, system: str) -> str:
@@ -112,12 +106,14 @@ def _dose(dose: Report, spoken: Say) -> str:
     return f"{dose['id']}: {mass} {dose['name']}, {held} ({at}{before})."
 
 
-def _dosed(waiting: list[Report], spoken: Say, is_due: Callable[[Report], bool]) -> Iterator[Step]:
+def _dosed(
+    waiting: list[Report], spoken: Say, is_due: Callable[[Report], bool]
+) -> Iterator[Timed]:
     """The doses that are due, in the order of their moments; they wait no longer."""
     due = [dose for dose in waiting if dose["in_min"] is not None and is_due(dose)]
     for dose in sorted(due, key=lambda dose: float(dose["in_min"])):
         waiting.remove(dose)
-        yield Step(clock(dose["in_min"]), (), (_dose(dose, spoken),))
+        yield float(dose["in_min"]), Step(clock(dose["in_min"]), (), (_dose(dose, spoken),))
 
 
 def _at_heat_off(phase: Report, dose: Report) -> bool:
@@ -131,49 +127,6 @@ def _during(phase: Report, dose: Report) -> bool:
     in_min, start_min, end_min = dose["in_min"], phase["start_min"], phase["end_min"]
     last_min = end_min + MOMENT_MIN if phase["phase"] == "chill" else end_min - MOMENT_MIN
     return bool(start_min - MOMENT_MIN <= in_min <= last_min)
-
-
-@dataclass(frozen=True)
-class Scene:
-    """What the words of a phase may need."""
-
-    report: Report
-    rows: dict[str, Report]
-    phase: Report
-    turn: int
-    spoken: Say
-
-    def cold(self, step: str) -> str:
-        """Cold litres at a step."""
-        return glued(f"{self.spoken(self.rows[step]['cold_l'], 'volume')} cold")
-
-    def hot(self, step: str) -> str:
-        """Hot litres at a step."""
-        return glued(f"{self.spoken(self.rows[step]['hot_l'], 'volume')} hot")
-
-    def mark(self, step: str) -> str:
-        """Height at a step."""
-        mark_cm = self.rows[step]["mark_cm"]
-        height = self.spoken(None if mark_cm is None else mark_cm / 100.0, "length")
-        return glued(f"mark {height}")
-
-    def row_temp(self, step: str) -> str:
-        """The temperature at a step."""
-        return self.spoken(self.rows[step]["temp_c"], "temperature")
-
-    def temp(self, key: str) -> str:
-        """A temperature of the phase."""
-        return self.spoken(self.phase[key], "temperature")
-
-    def gravity(self, key: str) -> str:
-        """A gravity of the plan."""
-        value = self.report["gravity"][key]
-        return "unknown" if value is None else f"{value:.3f}"
-
-    @property
-    def minutes(self) -> str:
-        """Length of the phase."""
-        return glued(f"{self.phase['end_min'] - self.phase['start_min']:.0f} min")
 
 
 def _fill(scene: Scene) -> list[str]:
@@ -269,19 +222,6 @@ def _watched(scene: Scene) -> list[str]:
     return [*acts, f"Sample at the outlet, clear after: {when}. {MEASURED}"]
 
 
-def _drawn(scene: Scene) -> list[str]:
-    """How to draw from the side, and where to stop."""
-    swirl = scene.report["whirlpool"]
-    if swirl is None or swirl["draw_off_mark_cm"] is None:
-        return []
-    left = glued(f"{scene.spoken(swirl['left_cold_l'], 'volume')} cold")
-    mark = glued(f"mark {scene.spoken(swirl['draw_off_mark_cm'] / 100.0, 'length')}")
-    return [
-        f"The first jug is cloudy: keep it apart. Slow down near the end and stop at the draw-off"
-        f" line, {mark}: {left} stay with the trub. {MEASURED}"
-    ]
-
-
 def _rest(scene: Scene) -> list[str]:
     whirled = any(phase["phase"] == "whirlpool" for phase in scene.report["timeline"])
     # with a line-up, switching the pump off is an act of its own just before
@@ -295,14 +235,8 @@ def _chill(scene: Scene) -> list[str]:
     return [
         f"Chill from {scene.temp('start_c')} to {scene.temp('end_c')}, {how}. {MEASURED}",
         *_chill_ways(scene),
-        *(_drawn(scene) if _draws_as_it_chills(scene) else ()),
+        *(drawn(scene)[:1] if draws_as_it_chills(scene) and not circulated_min(scene) else ()),
     ]
-
-
-def _draws_as_it_chills(scene: Scene) -> bool:
-    """Whether the chill is one pass: the wort is in the fermenter when it ends."""
-    after = (each for each in scene.report["timeline"] if each["phase"] == "transfer")
-    return any(each["end_min"] == each["start_min"] for each in after)
 
 
 def _chill_ways(scene: Scene) -> Iterator[str]:
@@ -323,7 +257,7 @@ def _transfer(scene: Scene) -> list[str]:
     if not passed:
         act = f"Transfer {scene.cold('fermenter')} into the fermenter, {scene.minutes}."
     return [
-        *(() if passed else _drawn(scene)),
+        *(() if passed else (" ".join(drawn(scene)),) if drawn(scene) else ()),
         f"{act} {glued(f'Volume: {BLANK}')}",
         f"Original gravity {scene.gravity('original_sg')} (cooled sample). {MEASURED}",
     ]

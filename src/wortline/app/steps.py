@@ -16,6 +16,7 @@ HOT_HOSES = (
 TURNED = {
     "sanitise-loop": "Sanitise the chiller with hot wort:",
     "chill-and-transfer": "Go on in one pass, into the fermenter:",
+    "whirlpool": "It is cool enough for the pump:",
 }
 TOO_HOT_FOR_YEAST_C = 35.0
 """Wort that leaves the chill hotter than this has to wait for its yeast (common practice)."""
@@ -45,6 +46,7 @@ def steps(report: Report, spoken: Say, system: str = "metric") -> Iterator[Step]
         yield from _steps_of(
             [
                 *_turned(phase, system),
+                *_pumped_later(scene, system),
                 *passing(scene),
                 *_dosed(waiting, spoken, partial(_during, phase)),
                 *emptied(scene),
@@ -70,12 +72,16 @@ def _lined_up(phase: Report, stood: Report | None, system: str) -> Iterator[str]
         for turn in phase["turns"]
         if turn["at_min"] <= phase["start_min"] + MOMENT_MIN
     )
-    if stand == stood:
-        return
+    if stand != stood and not phase.get("stand_min"):
+        yield _handles(stand)
+
+
+def _handles(stand: Report) -> str:
+    """How everything stands."""
     said = [glued(f"{name} {position}") for name, position in stand["handles"].items()]
     said += [glued(f"end of {name} at {end}") for name, end in stand["hose_ends"].items()]
     said += [glued(f"pump {stand['pump']}"), glued(f"water {stand['water']}")]
-    yield f"Handles: {', '.join(said)}."
+    return f"Handles: {', '.join(said)}."
 
 
 def _turned(phase: Report, system: str) -> Iterator[Timed]:
@@ -188,8 +194,40 @@ def _heat_off(scene: Scene) -> list[str]:
 
 
 def _whirlpool(scene: Scene) -> list[str]:
+    waits_min = scene.phase.get("stand_min")
+    if waits_min:
+        waits = glued(f"{waits_min:.0f} min")
+        on_c = _temp_c(scene.report, scene.phase["start_min"] + waits_min)
+        cool = scene.spoken(on_c, "temperature")
+        return [
+            f"Let it stand for {waits}, to about {cool}, before the pump goes on: hotter wort may"
+            f" boil in it."
+        ]
+    return _pumped(scene)
+
+
+def _temp_c(report: Report, at_min: float) -> float | None:
+    """The temperature of the line of the day that is nearest to a minute [C]."""
+    line = zip(report["lines"]["time_min"], report["lines"]["temp_c"], strict=True)
+    known = [each for each in line if None not in each]
+    return min(known, key=lambda each: abs(each[0] - at_min))[1] if known else None
+
+
+def _pumped_later(scene: Scene, system: str) -> Iterator[Timed]:
+    """The pump of a whirlpool that waits for it."""
+    waits_min = scene.phase.get("stand_min")
+    if waits_min:
+        at_min = scene.phase["start_min"] + waits_min
+        stand = scene.phase.get("lineup")
+        acts = (*((_handles(stand),) if stand else ()), *_pumped(scene))
+        yield at_min, Step(clock(at_min), (), acts)
+
+
+def _pumped(scene: Scene) -> list[str]:
     swirl = scene.report["whirlpool"]
-    acts = [f"Pump on for {scene.minutes}."]
+    waits_min = scene.phase.get("stand_min") or 0.0
+    lasts_min = scene.phase["end_min"] - scene.phase["start_min"] - waits_min
+    acts = [f"Pump on for {glued(f'{lasts_min:.0f} min')}."]
     if swirl is not None and swirl["turns_per_min"] is not None:
         acts.append(
             "As you switch it off, count how often a floating leaf goes round: about"

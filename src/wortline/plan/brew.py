@@ -203,7 +203,8 @@ class Brew:
 
     `oil_shares` says of the pace at which oil leaves hops (`pace`), of the limit of the way to the
     bubbles (`film`) and of the volatility of each class of oil where in its range it is taken, 0-1;
-    what is not named is taken as usual.
+    what is not named is taken as usual. For `stand_min` the wort stands after heat-off before the
+    pump goes on.
     """
 
     batch_l: Real
@@ -228,6 +229,7 @@ class Brew:
     oil_shares: Mapping[str, Real] = field(default_factory=dict)
     swirl: SwirlGear | None = None
     chillers: tuple[RigChiller, ...] = ()
+    stand_min: Real = 0.0
 
     @property
     def grist_kg(self) -> Real:

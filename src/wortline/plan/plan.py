@@ -14,7 +14,7 @@ from wortline.plan.bitter_line import BITTERNESS
 from wortline.plan.brew_day import BrewDay, brew_day, first_water_l
 from wortline.plan.cant import cants
 from wortline.plan.case import Case
-from wortline.plan.cautions import cautions
+from wortline.plan.cautions import Say, cautions
 from wortline.plan.clog import Clog, clog, clog_notes, wort_way
 from wortline.plan.cold_side import ColdSide, cold_side
 from wortline.plan.containment import HeldWay, containment
@@ -22,6 +22,7 @@ from wortline.plan.hot_side import without_rest
 from wortline.plan.loss_curve import LidCurves, loss_curves
 from wortline.plan.notes import Note, notes
 from wortline.plan.ranges import Range, Thresholds, headlines, ranges
+from wortline.plan.rest_lines import RestWay, stand_min
 from wortline.plan.shift import shift_min
 from wortline.plan.swirl_again import CloudedAgain, clouded_again, clouded_notes
 from wortline.plan.swirl_line import SwirlLine, swirl_line
@@ -88,18 +89,23 @@ def plan(
     what takes the longest: the whirlpool and the line-ups, and what the notes say of them.
     """
     curves = loss_curves(case.central)
-    fitted = fit(case, curves, method, aim)
-    day = fitted.day
-    cold = cold_side(day.brew, curves, first_water_l(day.brew, day.volumes.water_l), day.strike_c)
-    track = timeline(day, cold)
+    fitted, cold, track = laid_out(case, curves, method, aim)
     spoken = partial(say, system=system)
+    waits: list[Note] = []
+    on_c = pump_on_c(piping, fitted.day, track) if piping else None
+    if on_c is not None:
+        waits_min = whole_stand_min(fitted, curves, on_c)
+        if waits_min is not None:
+            fitted, cold, track = laid_out(standing(case, waits_min), curves, method, aim)
+            waits = [pump_waits(waits_min, on_c, spoken)]
+    day = fitted.day
     on_phase = cautions(day, spoken)
     track.phases = [cautioned(phase, on_phase) for phase in track.phases]
     plain = plain_day(day, curves)
     shifts = time_shifts(day, plain)
     way = wort_way(piping.network.parts if piping else None)
     choking = clog(day, way)
-    standing, piped = line_ups(piping, day, track) if piping and whole else ((), [])
+    stands, piped = line_ups(piping, day, track) if piping and whole else ((), [])
     # The water that is planned, to the last digit, not the water worked out again from its losses.
     central = {**headlines(day, curves), "water_l": day.volumes.water_l}
     ranged: dict[str, Range] = {}
@@ -126,7 +132,7 @@ def plan(
         hot_start_min=lift_start_min(track),
         shifts=shifts,
         cants=cants(Ground(day, cold, curves, system, fitted.grist_times)),
-        notes=[*notes(fitted, aim, float(plain.ibu), shifts, spoken), *told, *piped],
+        notes=[*notes(fitted, aim, float(plain.ibu), shifts, spoken), *waits, *told, *piped],
         case=fitted.case,
         clog=choking,
         containment=containment(day, way),
@@ -134,8 +140,49 @@ def plan(
         swirl_members=members,
         clouded=clouded,
         aroma_members=scented,
-        stands=standing,
+        stands=stands,
         piping=piping,
+    )
+
+
+def laid_out(
+    case: Case, curves: LidCurves, method: str, aim: Aim
+) -> tuple[Fitted, ColdSide, Track]:
+    """A case fitted to its aim, and its day on one axis."""
+    fitted = fit(case, curves, method, aim)
+    day = fitted.day
+    cold = cold_side(day.brew, curves, first_water_l(day.brew, day.volumes.water_l), day.strike_c)
+    return fitted, cold, timeline(day, cold)
+
+
+def pump_on_c(piping: "Piping", day: BrewDay, track: Track) -> float | None:
+    """How cool the wort has to be for the whirlpool's pump; None if it may go on at once."""
+    from wortline.plan import line_ups
+
+    return line_ups.pump_on_c(piping, day, track)
+
+
+def whole_stand_min(fitted: Fitted, curves: LidCurves, on_c: float) -> float | None:
+    """Whole minutes until the still wort is as cool as that; None where it takes hours."""
+    waits_min = stand_min(fitted, curves, RestWay(fitted.day.brew.whirlpool_lid, on_c))
+    return float(np.ceil(waits_min)) if np.isfinite(waits_min) else None
+
+
+def standing(case: Case, waits_min: float) -> Case:
+    """The same case with the wort standing before the pump goes on."""
+    assemble = case.assemble
+    return replace(case, assemble=lambda values: replace(assemble(values), stand_min=waits_min))
+
+
+def pump_waits(waits_min: float, on_c: float, spoken: Say) -> Note:
+    """That the day waits for the pump, and what would spare it."""
+    return Note(
+        "pump-waits",
+        "warn",
+        f"Wort straight from the boil may boil in the pump of this rig: the plan lets it stand"
+        f" {waits_min:.0f} min, to {spoken(on_c, 'temperature')}, before the pump goes on. The"
+        " clock, the bitterness and all other numbers have these minutes in them. A pump that"
+        " hangs lower, or a flow slowed behind it, never before it, waits less.",
     )
 
 
@@ -182,7 +229,7 @@ def plain_day(day: BrewDay, curves: LidCurves) -> BrewDay:
         replace(dose, when=HeatOff()) if isinstance(dose.when, IntoRest) else dose
         for dose in day.brew.doses
     )
-    brew = replace(day.brew, doses=doses, pump_min=0.0, rest_min=0.0)
+    brew = replace(day.brew, doses=doses, pump_min=0.0, rest_min=0.0, stand_min=0.0)
     hot = without_rest(day.brew, curves, day.hot, day.volumes.postboil_l, day.pot.postboil_plato)
     return replace(day, brew=brew, hot=hot, lines=BITTERNESS[day.method](brew, hot, day.wort))
 

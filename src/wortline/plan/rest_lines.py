@@ -102,7 +102,7 @@ def under_lid(brew: Brew, lid: Lid) -> Brew:
 def stand_min(fitted: Fitted, curves: LidCurves, way: RestWay) -> float:
     """How long the wort stands before it is as cool as the pump is to have it; nan for never."""
     if way.pump_on_c is None:
-        return 0.0
+        return float(np.mean(fitted.day.brew.stand_min))
     brew = under_lid(fitted.day.brew, way.lid)
     start_c = float(boiling_point_c(brew.air.pressure_kpa))
     if start_c <= way.pump_on_c:
@@ -151,7 +151,8 @@ def aroma_drawn_g_l(
     shape = len(rests_min), len(normals)
     values = {name: np.tile(each, shape[0]) for name, each in drawn.items()}
     brew = under_lid(fitted.case.assemble(values), way.lid)
-    day = _day(fitted, with_rest(brew, np.repeat(rests_min, shape[1])), curves, np.zeros(1))
+    rested = with_rest(brew, np.repeat(rests_min, shape[1]))
+    day = _day(fitted, rested, curves, np.asarray(fitted.day.brew.stand_min))
     return np.asarray(np.broadcast_to(aroma_g_l(day), shape[0] * shape[1])).reshape(shape)
 
 
@@ -182,8 +183,7 @@ def _day(fitted: Fitted, brew: Brew, curves: LidCurves, stood_min: Array) -> Bre
         made.postboil_plato,
         brew.pump_min,
         brew.rest_min,
-        # Without any stand the whirlpool starts at once, as in the plan.
-        stood_min if np.any(stood_min) else None,
+        stood_min,
     )
     return brew_day(brew, curves, float(water_l), fitted.day.method, after=after)
 

@@ -68,7 +68,7 @@ def plan_documents(
 
     What is not `whole` lacks the whirlpool and the line-ups, which take the longest.
     """
-    resolved = resolve(recipe, rig, day)
+    resolved = resolve(recipe, rig, day, system)
     worked = plan(
         resolved.case,
         resolved.aim,

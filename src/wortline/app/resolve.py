@@ -22,13 +22,19 @@ from wortline.plan.notes import Note
 from wortline.science.bitter_losses import Losses
 from wortline.science.mains_water import mains_water_burch_2007_c, middle_of_month
 from wortline.science.water import standard_pressure_kpa
+from wortline.units import retold, say
 
 LID_OFF, LID_ON = Lid("off"), Lid("on")
 WEATHER_KPA = 0.8
 CLIMATE_TAP_DK = 2.0
 """How far mains water may be from its fit to a climate (guess)."""
 LEAST_UA_SHARE = 0.2
-ASSUMED = {"air": "C", "tap": "C", "grain": "C", "elevation": "m"}
+ASSUMED = {
+    "air": "temperature",
+    "tap": "temperature",
+    "grain": "temperature",
+    "elevation": "elevation",
+}
 
 
 @dataclass(frozen=True)
@@ -41,7 +47,9 @@ class Resolved:
     network: Network | None = None
 
 
-def resolve(recipe: Recipe, rig: RigDocument, day: Day | None) -> Resolved:
+def resolve(
+    recipe: Recipe, rig: RigDocument, day: Day | None, system: str = "metric"
+) -> Resolved:
     """Fill every gap with a documented value and say so; every name is known or has its numbers."""
     inputs = Inputs()
     batch = inputs.typed("recipe.batch", recipe.batch)
@@ -99,7 +107,7 @@ def resolve(recipe: Recipe, rig: RigDocument, day: Day | None) -> Resolved:
         wanted.gravity.value if wanted and wanted.gravity else None,
         wanted.bitterness.value if wanted and wanted.bitterness else None,
     )
-    return Resolved(Case(inputs.found, assemble), aim, tuple(_assumed(inputs, day)), pipes)
+    return Resolved(Case(inputs.found, assemble), aim, tuple(_assumed(inputs, day, system)), pipes)
 
 
 @lru_cache(maxsize=16)
@@ -292,18 +300,19 @@ def _chill_way(
     return make
 
 
-def _assumed(inputs: Inputs, day: Day | None) -> Iterator[Note]:
-    for field, unit in ASSUMED.items():
+def _assumed(inputs: Inputs, day: Day | None, system: str) -> Iterator[Note]:
+    for field, kind in ASSUMED.items():
         each = inputs.found[f"day.{field}"]
         if field == "tap" and day and day.climate:
             yield Note(
                 "tap-from-climate",
                 "note",
-                f"Tap water taken as {each.text}: let it run and measure it.",
+                f"Tap water taken as {retold(each.text, system)}: let it run and measure it.",
             )
         elif each.source != "typed":
             yield Note(
                 "assumed",
                 "warn",
-                f"No day given: {field} taken as {each.value:g} {unit}, a guess ({each.source}).",
+                f"No day given: {field} taken as {say(each.value, kind, system, 0)}, a guess"
+                f" ({retold(each.source, system)}).",
             )

@@ -16,7 +16,6 @@ HOT_HOSES = (
 TURNED = {
     "sanitise-loop": "Sanitise the chiller with hot wort:",
     "chill-and-transfer": "Go on in one pass, into the fermenter:",
-    "whirlpool": "It is cool enough for the pump:",
 }
 TOO_HOT_FOR_YEAST_C = 35.0
 """Wort that leaves the chill hotter than this has to wait for its yeast (common practice)."""
@@ -72,20 +71,18 @@ def _lined_up(phase: Report, stood: Report | None, system: str) -> Iterator[str]
         for turn in phase["turns"]
         if turn["at_min"] <= phase["start_min"] + MOMENT_MIN
     )
-    if stand != stood and not phase.get("stand_min"):
-        yield _handles(stand)
-
-
-def _handles(stand: Report) -> str:
-    """How everything stands."""
+    if stand == stood or phase.get("stand_min"):
+        return
     said = [glued(f"{name} {position}") for name, position in stand["handles"].items()]
     said += [glued(f"end of {name} at {end}") for name, end in stand["hose_ends"].items()]
     said += [glued(f"pump {stand['pump']}"), glued(f"water {stand['water']}")]
-    return f"Handles: {', '.join(said)}."
+    yield f"Handles: {', '.join(said)}."
 
 
 def _turned(phase: Report, system: str) -> Iterator[Timed]:
     """The acts of the hand later in a phase, those of one minute in one step."""
+    if phase.get("stand_min"):
+        return
     later: dict[float, list[Report]] = {}
     for turn in phase.get("turns", ()):
         if turn["at_min"] > phase["start_min"] + MOMENT_MIN:
@@ -218,9 +215,8 @@ def _pumped_later(scene: Scene, system: str) -> Iterator[Timed]:
     waits_min = scene.phase.get("stand_min")
     if waits_min:
         at_min = scene.phase["start_min"] + waits_min
-        stand = scene.phase.get("lineup")
-        acts = (*((_handles(stand),) if stand else ()), *_pumped(scene))
-        yield at_min, Step(clock(at_min), (), acts)
+        turned = (_turn(turn, system) for turn in scene.phase.get("turns", ()))
+        yield at_min, Step(clock(at_min), (), (*turned, *_pumped(scene)))
 
 
 def _pumped(scene: Scene) -> list[str]:
@@ -230,15 +226,18 @@ def _pumped(scene: Scene) -> list[str]:
     acts = [f"Pump on for {glued(f'{lasts_min:.0f} min')}."]
     if swirl is not None and swirl["turns_per_min"] is not None:
         acts.append(
-            "As you switch it off, count how often a floating leaf goes round: about"
-            f" {_turns(swirl['turns_per_min'])}. Counted: {BLANK}"
+            "As you switch it off, count how often a floating leaf goes round:"
+            f" {_about(swirl['turns_per_min'])}. Counted: {BLANK}"
         )
     return acts
 
 
-def _turns(turns_per_min: float) -> str:
+def _about(turns_per_min: float) -> str:
     shown = f"{turns_per_min:.0f}"
-    return glued(f"{shown} {'turn' if shown == '1' else 'turns'} a minute")
+    if shown == "0":
+        return f"less than {glued('1 turn a minute')}"
+    turns = glued(f"{shown} {'turn' if shown == '1' else 'turns'} a minute")
+    return f"about {turns}"
 
 
 def _watched(scene: Scene) -> list[str]:
@@ -247,9 +246,10 @@ def _watched(scene: Scene) -> list[str]:
     if swirl is None:
         return []
     rest_min = scene.phase["end_min"] - scene.phase["start_min"]
-    later = [each for each in swirl["turns"] if 0.0 < each["after_min"] <= rest_min]
+    pumped = swirl["planned_pump_min"] > 0.0
+    later = [each for each in swirl["turns"] if pumped and 0.0 < each["after_min"] <= rest_min]
     acts = [
-        f"{each['after_min']:.0f} min in: about {_turns(each['turns_per_min'])}. Counted: {BLANK}"
+        f"{each['after_min']:.0f} min in: {_about(each['turns_per_min'])}. Counted: {BLANK}"
         for each in later
         if each["turns_per_min"] is not None
     ]

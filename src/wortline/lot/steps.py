@@ -31,7 +31,7 @@ def day_of(report: Report, network: Network | None, system: str = "metric") -> D
     """The phases and steps of a planned day, with setting up before and putting away after."""
     rows = {row["step"]: row for row in report["ledger"]}
     waiting = [dose for dose in report["bitterness"]["doses"] if dose["id"] != "malt"]
-    phases, steps = set_up(network)
+    phases, steps = set_up(network, system)
     seen: dict[str, int] = {}
     for row in report["timeline"]:
         name = row["phase"]

@@ -11,7 +11,8 @@ def watched(scene: Scene) -> Iterator[Step]:
     swirl = scene.report.get("whirlpool")
     if swirl is None or scene.phase.planned_min is None:
         return
-    for each in swirl["turns"]:
+    pumped = swirl["planned_pump_min"] > 0.0
+    for each in swirl["turns"] if pumped else ():
         after_min, turns_per_min = each["after_min"], each["turns_per_min"]
         if turns_per_min is not None and 0.0 < after_min <= scene.phase.planned_min:
             text = f"Count the leaf again: about {scene.spoken(turns_per_min, 'turning')}."

@@ -15,12 +15,12 @@ from wortline.plan.brew_day import BrewDay, brew_day, first_water_l
 from wortline.plan.cant import cants
 from wortline.plan.case import Case
 from wortline.plan.cautions import Say, cautions
-from wortline.plan.clog import Clog, clog, clog_notes, wort_way
+from wortline.plan.clog import Clog, clog, clog_notes, retold_clog, wort_way
 from wortline.plan.cold_side import ColdSide, cold_side
 from wortline.plan.containment import HeldWay, containment
 from wortline.plan.hot_side import without_rest
 from wortline.plan.loss_curve import LidCurves, loss_curves
-from wortline.plan.notes import Note, notes
+from wortline.plan.notes import Note, notes, retold_notes
 from wortline.plan.ranges import Range, Thresholds, headlines, ranges
 from wortline.plan.rest_lines import RestWay, stand_min
 from wortline.plan.shift import shift_min
@@ -104,7 +104,7 @@ def plan(
     plain = plain_day(day, curves)
     shifts = time_shifts(day, plain)
     way = wort_way(piping.network.parts if piping else None)
-    choking = clog(day, way)
+    choking = retold_clog(clog(day, way), system)
     stands, piped = line_ups(piping, day, track) if piping and whole else ((), [])
     # The water that is planned, to the last digit, not the water worked out again from its losses.
     central = {**headlines(day, curves), "water_l": day.volumes.water_l}
@@ -121,7 +121,7 @@ def plan(
             ranged |= swirl_ranges(swirl, members, fitted.case.inputs, thresholds)
     clouded = clouded_again(day, swirl) if swirl is not None else None
     told = [*clog_notes(choking), *(swirl_notes(day, swirl, ranged, spoken) if swirl else ())]
-    told += clouded_notes(clouded)
+    told += clouded_notes(clouded, spoken)
     return Plan(
         fitted=fitted,
         aim=aim,
@@ -132,7 +132,12 @@ def plan(
         hot_start_min=lift_start_min(track),
         shifts=shifts,
         cants=cants(Ground(day, cold, curves, system, fitted.grist_times)),
-        notes=[*notes(fitted, aim, float(plain.ibu), shifts, spoken), *waits, *told, *piped],
+        notes=[
+            *notes(fitted, aim, float(plain.ibu), shifts, spoken),
+            *waits,
+            *told,
+            *retold_notes(piped, system),
+        ],
         case=fitted.case,
         clog=choking,
         containment=containment(day, way),
@@ -178,11 +183,11 @@ def pump_waits(waits_min: float, on_c: float, spoken: Say) -> Note:
     """That the day waits for the pump, and what would spare it."""
     return Note(
         "pump-waits",
-        "warn",
+        "note",
         f"Wort straight from the boil may boil in the pump of this rig: the plan lets it stand"
-        f" {waits_min:.0f} min, to {spoken(on_c, 'temperature')}, before the pump goes on. The"
-        " clock, the bitterness and all other numbers have these minutes in them. A pump that"
-        " hangs lower, or a flow slowed behind it, never before it, waits less.",
+        f" {waits_min:.0f} min, until it is at {spoken(on_c, 'temperature')} or below, before the"
+        " pump goes on. The clock, the bitterness and all other numbers have these minutes in them."
+        " A pump that hangs lower, or a flow slowed behind it, never before it, waits less.",
     )
 
 

@@ -115,6 +115,13 @@ def signed(value: float, digits: int = 0) -> str:
     return shown.lstrip("+-") if not float(shown) else shown
 
 
+def _changes(ibu: float, dms_ug_l: float) -> str:
+    """A change of bitterness and DMS, without what rounds to nothing."""
+    changes = ((signed(ibu, 1), "IBU"), (signed(dms_ug_l), "ug/L DMS"))
+    said = [f"{number} {unit}" for number, unit in changes if float(number)]
+    return ", ".join(said) or "no change in bitterness or DMS"
+
+
 @dataclass(frozen=True)
 class _Cost:
     """What a rest of one length changes against another, on one way."""
@@ -132,7 +139,7 @@ class _Cost:
     @property
     def said(self) -> str:
         """The costs in words."""
-        words = [f"{signed(self.ibu, 1)} IBU", f"{signed(self.dms_ug_l)} ug/L DMS"]
+        words = [_changes(self.ibu, self.dms_ug_l)]
         if self.aroma_times is not None:
             ends = self.aroma_ends
             spread = f" ({ends[0]:.2f} to {ends[1]:.2f})" if ends else ""
@@ -264,11 +271,14 @@ def _planned(
         return
     gone = 100 * _at(rest_min, way.clear, planned_min)
     cost = _cost(rest_min, way, planned_min, knee)
+    planned = f"You plan {planned_min:.0f} min, {knee - planned_min:.0f} short of the knee:"
+    if planned_min == 0.0:
+        planned = f"You plan no rest; the knee is at {knee:.0f} min:"
+    share = f"about {gone:.0f} %" if gone >= 0.5 else "next to none"
     yield Note(
         "rest-before-knee",
         "note",
-        f"You plan {planned_min:.0f} min, {knee - planned_min:.0f} short of the knee: about"
-        f" {gone:.0f} % of the solids are gone by then. Waiting for the knee means {cost.said}."
+        f"{planned} {share} of the solids are gone by then. Waiting for the knee means {cost.said}."
         f"{_clog_words(cost)}",
     )
 
@@ -298,8 +308,8 @@ def _others(
         yield Note(
             "rest-otherwise",
             "note",
-            f"The same rest with {way_words(way, spoken)}: {signed(ibu, 1)} IBU,"
-            f" {signed(dms)} ug/L DMS{aroma}{chill}.{waits}",
+            f"The same rest with {way_words(way, spoken)}: {_changes(ibu, dms)}"
+            f"{aroma}{chill}.{waits}",
         )
 
 

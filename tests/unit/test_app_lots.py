@@ -259,7 +259,8 @@ def test_the_sheet_is_typed_in_afterwards_in_its_order_without_times(shed):
 
 
 def test_the_sheet_and_its_typing_in_have_the_same_blanks(shed):
-    from wortline.app.steps import BLANK, steps
+    from wortline.app.step_scene import BLANK
+    from wortline.app.steps import steps
     from wortline.units import say
 
     def spoken(value, kind, **how):

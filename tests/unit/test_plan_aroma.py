@@ -51,9 +51,8 @@ def test_the_index_is_hops_by_the_litre_times_what_is_kept(papers):
         index = dose["index_g_l"]
         kept = oil(dose, "linalool")["kept_fraction"]["mid"]
         assert index["mid"] == pytest.approx(grams / wort_l * kept)
-        # Half to twice: common practice, no source.
-        assert index["low"] == pytest.approx(index["mid"] / 2)
-        assert index["high"] == pytest.approx(index["mid"] * 2)
+        # Half to twice at least: common practice, no source.
+        assert index["low"] <= index["mid"] / 2 and index["high"] >= index["mid"] * 2
         total += index["mid"]
     assert report["aroma"]["index_g_l"]["mid"] == pytest.approx(total)
 

@@ -58,8 +58,10 @@ def test_every_phase_has_its_line_up_and_each_follows_from_the_one_before(name):
     phases = timeline(with_pipes(name))
     now = phases[0]["lineup"]
     for phase in phases:
-        opening = [t for t in phase["turns"] if t["at_min"] == phase["start_min"]]
-        later = [t for t in phase["turns"] if t["at_min"] > phase["start_min"]]
+        # A whirlpool that waits for its pump stands so once the pump is on.
+        begun_min = phase["start_min"] + phase["stand_min"]
+        opening = [t for t in phase["turns"] if t["at_min"] == begun_min]
+        later = [t for t in phase["turns"] if t["at_min"] > begun_min]
         now = json.loads(json.dumps(now))
         for turn in opening:
             apply(turn, now)
@@ -146,9 +148,12 @@ def pipes_known(phase):
 
 
 def test_near_the_boil_the_pump_waits():
-    turn = by_name(timeline(TWO), "whirlpool")["turns"][-1]
+    """The wait is in the clock; `test_plan_pump_waits` looks at it closely."""
+    phase = by_name(timeline(TWO), "whirlpool")
+    turn = phase["turns"][-1]
     assert (turn["act"], turn["to"]) == ("pump", "on")
-    assert any("Wait until the wort is at" in each for each in turn["first"])
+    assert turn["at_min"] == phase["start_min"] + phase["stand_min"] > phase["start_min"]
+    assert not any("Wait until the wort is at" in each for each in turn["first"])
 
 
 def test_the_hold_up_comes_from_the_parts():

@@ -20,6 +20,10 @@ from wortline.units import retold, told_in
         ("slow to 15.14 L/min", "slow to 4.00 US gal/min"),
         ("holds 0.12\u00a0L wort", "holds 4.1\u00a0US\u00a0fl\u00a0oz wort"),
         ("7.57 L hot", "2.00 US gal hot"),
+        # of 1 mm an inch is 25.4: a gap needs its thousandths
+        ("The narrowest place is 2.0 mm.", "The narrowest place is 0.079 in."),
+        # 28.349523 g in an ounce, 3.785411784 L in a US gal: 1 g/L is 0.13353 oz/US gal
+        ("3.8 g/L of hops, 10.0 g/L", "0.51 oz/US gal of hops, 1.34 oz/US gal"),
         # 1 lb is 0.45359237 kg (international pound, 1959)
         ("0.907 kg of ice", "2.00 lb of ice"),
     ],

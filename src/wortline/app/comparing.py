@@ -6,7 +6,7 @@ from functools import partial
 from typing import Any
 
 from wortline.app.levers import Lever
-from wortline.app.steps import clock
+from wortline.app.step_scene import clock
 from wortline.units import say
 
 Report = Mapping[str, Any]

@@ -8,7 +8,8 @@ from typing import Any
 
 from wortline.app.comparing import figures
 from wortline.app.planning import Planned
-from wortline.app.steps import BLANK, steps
+from wortline.app.step_scene import BLANK
+from wortline.app.steps import steps
 from wortline.units import GLUE, glued, say
 
 Report = Mapping[str, Any]

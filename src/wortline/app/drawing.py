@@ -57,6 +57,7 @@ def rest_svg(report: dict[str, Any], width_px: int = 1200, with_verdict: bool = 
         DoseCurve(titled(dose), tuple(each or 0.0 for each in dose["ibu"])) for dose in doses
     ]
     known = None not in first["clear_low_fraction"]
+    scented = None not in first["aroma_low_index"]
     return rest_trade_picture(
         TradePicture(
             title=f"The trade of the rest, {report['name']}",
@@ -67,10 +68,13 @@ def rest_svg(report: dict[str, Any], width_px: int = 1200, with_verdict: bool = 
             ways=tuple(ways),
             clear_low=tuple(first["clear_low_fraction"]) if known else (),
             clear_high=tuple(first["clear_high_fraction"]) if known else (),
+            aroma_low=tuple(first["aroma_low_index"]) if scented else (),
+            aroma_high=tuple(first["aroma_high_index"]) if scented else (),
             planned_min=report["planned_min"],
             knee_min=report["knee_min"],
             verdict=report["verdict"] if with_verdict else "",
-            range_words="likely range of the planned way: a guess until your own three readings",
+            range_words="likely range of the planned way, a guess; of the solids until your own"
+            " three readings",
         ),
         width_px,
     )

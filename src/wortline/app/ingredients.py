@@ -10,8 +10,12 @@ from wortline.documents.quantity import Quantity, nearest
 from wortline.documents.recipe import Hop, Recipe
 from wortline.documents.recipe import Malt as MaltLine
 from wortline.errors import Problem
+from wortline.plan.aroma_line import FILM, PACE
+from wortline.plan.aroma_ranges import OIL_MODEL
 from wortline.plan.brew import Dose, Malt, Oil, Values
+from wortline.science.aroma import FILM_LIMIT, FILM_SPREAD, PACE_SPREAD
 from wortline.science.hop_ageing import PACKAGING_FACTOR, alpha_left
+from wortline.science.real import Real
 
 Path = tuple[str | int, ...]
 
@@ -146,17 +150,44 @@ def left_of_harvest(hop: Hop, row: Row | None) -> float:
 
 def oils() -> tuple[Oil, ...]:
     """Every class of hop oil, of a hop in general."""
-    found = {row["name"]: row for row in rows("oils.csv").values()}
     return tuple(
         Oil(
-            name,
+            row["name"],
             float(row["volatility_low"]),
             float(row["volatility"]),
             float(row["volatility_high"]),
             float(row["after_kettle_fraction"]) if row["after_kettle_fraction"] else None,
         )
-        for name, row in found.items()
+        for row in _oil_rows()
     )
+
+
+def _oil_rows() -> list[Row]:
+    return list({row["name"]: row for row in rows("oils.csv").values()}.values())
+
+
+def oil_shares(inputs: Inputs) -> Callable[[Values], dict[str, Real]]:
+    """Where in their ranges the pace of extraction, the film and every volatility are taken."""
+    told = {
+        PACE: (
+            f"1, may well be {1.0 / PACE_SPREAD:g} to {PACE_SPREAD:g}: times the usual pace at"
+            " which oil leaves hops",
+            "chosen: practice names a pace and no range, and twofold is how far levels go",
+        ),
+        FILM: (
+            f"{FILM_LIMIT:g}, may well be {FILM_LIMIT / FILM_SPREAD:.0f} to"
+            f" {FILM_LIMIT * FILM_SPREAD:.0f}: most that the way to the bubbles lets go",
+            "Desobgo and others, 2015, JASBC 73: DMS left at 0.0143 to 0.0436 per min",
+        ),
+    }
+    for row, oil in zip(_oil_rows(), oils(), strict=True):
+        told[oil.name] = (
+            f"{oil.volatility:g}, may well be {oil.volatility_low:g} to {oil.volatility_high:g}:"
+            f" volatility of {oil.name} over water",
+            f"{row['source']} ({row['mark']})",
+        )
+    names = {name: inputs.in_range(OIL_MODEL + name, *texts) for name, texts in told.items()}
+    return lambda values: {name: values[each] for name, each in names.items()}
 
 
 def attenuation(inputs: Inputs, recipe: Recipe) -> str:

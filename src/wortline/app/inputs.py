@@ -9,6 +9,8 @@ from wortline.plan.brew import Input, Trust
 from wortline.units import KINDS
 
 _NUMBER = re.compile(r"\.\d+(?=\.|$)")
+# A constant lies evenly in its range, which is what it may well be, 5th to 95th of a hundred.
+MIDDLE, RANGE_SPREAD = 0.5, 0.5 / 1.645
 
 
 def pattern(name: str) -> str:
@@ -108,6 +110,12 @@ class Inputs:
         """Take a number that a model brings with it, from 0 to a highest value."""
         self._add(name, value, spread, trust, text, source, 0.0, high, unit)
         return name
+
+    def in_range(self, name: str, text: str, source: str) -> str:
+        """Take a model's constant by where in its range it lies, 0-1."""
+        return self.taken(
+            name, MIDDLE, RANGE_SPREAD, "guess", text, "of its range", f"{text} ({source})", 1.0
+        )
 
     def _add(
         self,

@@ -2,7 +2,7 @@
 
 from wortline.app.reason import REST, Reason
 
-AROMA = ("recipe.hops.*", "rig.containment.*", "rig.boil_off", *REST)
+AROMA = ("recipe.hops.*", "rig.containment.*", "rig.boil_off", "model.oil.*", *REST)
 AROMA_SOURCES = (
     "aroma.aroma_index_g_l",
     "aroma.oil_extraction_per_min",
@@ -111,7 +111,8 @@ HOT_REASONS = {
     "aroma.index_g_l": Reason(
         "Aroma of the cold wort: hops for each litre whose linalool is all there; a guess.",
         "sum over the doses of mass x share of linalool kept / litres; oil leaves the hops at a"
-        " pace that halves every 25 K below 90 C, and the wort with the steam; half to twice of it",
+        " pace that halves every 25 K below 90 C, and the wort with the steam; half to twice of it,"
+        " or wider where its draws are",
         AROMA,
         AROMA_SOURCES,
     ),
@@ -119,7 +120,7 @@ HOT_REASONS = {
         "Aroma of this dose in the cold wort: its hops for each litre if all linalool were there;"
         " a guess.",
         "mass x share of linalool kept / litres; the pace at which oil leaves the hops is common"
-        " practice, so half to twice of it",
+        " practice, so half to twice of it, or wider where its draws are",
         AROMA,
         AROMA_SOURCES,
     ),
@@ -139,8 +140,8 @@ HOT_REASONS = {
     ),
     "aroma.doses.*.kept_fraction": Reason(
         "Share of this class of the dose's oil in the cold wort; a guess.",
-        "what has left the hops less what the steam has taken; the range is that of the class's"
-        " volatility alone",
+        "what has left the hops less what the steam has taken; the range is that of the day, the"
+        " pace at which oil leaves hops, the way to the bubbles and the class's volatility",
         AROMA,
         AROMA_SOURCES,
     ),

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from wortline.app.chillers import rig_chillers
-from wortline.app.ingredients import attenuation, dose, malt, oils
+from wortline.app.ingredients import attenuation, dose, malt, oil_shares, oils
 from wortline.app.inputs import Inputs
 from wortline.app.whirling import swirl_gear
 from wortline.documents.day import MONTHS, Climate, Day
@@ -22,13 +22,19 @@ from wortline.plan.notes import Note
 from wortline.science.bitter_losses import Losses
 from wortline.science.mains_water import mains_water_burch_2007_c, middle_of_month
 from wortline.science.water import standard_pressure_kpa
+from wortline.units import retold, say
 
 LID_OFF, LID_ON = Lid("off"), Lid("on")
 WEATHER_KPA = 0.8
 CLIMATE_TAP_DK = 2.0
 """How far mains water may be from its fit to a climate (guess)."""
 LEAST_UA_SHARE = 0.2
-ASSUMED = {"air": "C", "tap": "C", "grain": "C", "elevation": "m"}
+ASSUMED = {
+    "air": "temperature",
+    "tap": "temperature",
+    "grain": "temperature",
+    "elevation": "elevation",
+}
 
 
 @dataclass(frozen=True)
@@ -41,7 +47,9 @@ class Resolved:
     network: Network | None = None
 
 
-def resolve(recipe: Recipe, rig: RigDocument, day: Day | None) -> Resolved:
+def resolve(
+    recipe: Recipe, rig: RigDocument, day: Day | None, system: str = "metric"
+) -> Resolved:
     """Fill every gap with a documented value and say so; every name is known or has its numbers."""
     inputs = Inputs()
     batch = inputs.typed("recipe.batch", recipe.batch)
@@ -64,8 +72,9 @@ def resolve(recipe: Recipe, rig: RigDocument, day: Day | None) -> Resolved:
     reached = attenuation(inputs, recipe)
     boil = inputs.typed("recipe.boil.for", recipe.boil.lasts)
     whirlpool, hop_oils = recipe.whirlpool, oils()
-    # Last, so that what is uncertain about a swirl moves no other draw.
+    # Last, so that what is uncertain about a swirl or hop oil moves no other draw.
     swirl_of = swirl_gear(inputs, rig.swirl, pipes)
+    oil_shares_of = oil_shares(inputs)
 
     def assemble(values: Values) -> Brew:
         return Brew(
@@ -90,6 +99,7 @@ def resolve(recipe: Recipe, rig: RigDocument, day: Day | None) -> Resolved:
             swirl=swirl_of(values),
             chillers=chillers,
             oils=hop_oils,
+            oil_shares=oil_shares_of(values),
         )
 
     wanted = recipe.aim
@@ -97,7 +107,7 @@ def resolve(recipe: Recipe, rig: RigDocument, day: Day | None) -> Resolved:
         wanted.gravity.value if wanted and wanted.gravity else None,
         wanted.bitterness.value if wanted and wanted.bitterness else None,
     )
-    return Resolved(Case(inputs.found, assemble), aim, tuple(_assumed(inputs, day)), pipes)
+    return Resolved(Case(inputs.found, assemble), aim, tuple(_assumed(inputs, day, system)), pipes)
 
 
 @lru_cache(maxsize=16)
@@ -290,18 +300,19 @@ def _chill_way(
     return make
 
 
-def _assumed(inputs: Inputs, day: Day | None) -> Iterator[Note]:
-    for field, unit in ASSUMED.items():
+def _assumed(inputs: Inputs, day: Day | None, system: str) -> Iterator[Note]:
+    for field, kind in ASSUMED.items():
         each = inputs.found[f"day.{field}"]
         if field == "tap" and day and day.climate:
             yield Note(
                 "tap-from-climate",
                 "note",
-                f"Tap water taken as {each.text}: let it run and measure it.",
+                f"Tap water taken as {retold(each.text, system)}: let it run and measure it.",
             )
         elif each.source != "typed":
             yield Note(
                 "assumed",
                 "warn",
-                f"No day given: {field} taken as {each.value:g} {unit}, a guess ({each.source}).",
+                f"No day given: {field} taken as {say(each.value, kind, system, 0)}, a guess"
+                f" ({retold(each.source, system)}).",
             )

@@ -23,6 +23,7 @@ ROWS = (
     ("chilled_min", "Chilled after heat-off", ""),
 )
 """Key in the report, name, and the number of the plan that says why."""
+RANGES = {"aroma_index": ("aroma_low_index", "aroma_high_index")}
 
 
 @dataclass(frozen=True)
@@ -40,10 +41,23 @@ def rows(report: dict[str, Any], system: str) -> list[Row]:
     return [
         Row(
             key, name, why,
-            tuple(tuple(_cell(key, each, system) for each in way[key]) for way in report["ways"]),
+            tuple(_cells(key, way, system) for way in report["ways"]),
         )
         for key, name, why in ROWS
     ]  # fmt: skip
+
+
+def _cells(key: str, way: dict[str, Any], system: str) -> tuple[str, ...]:
+    told = tuple(_cell(key, each, system) for each in way[key])
+    ends = RANGES.get(key)
+    if ends is None:
+        return told
+    pairs = zip(told, *(way[end] for end in ends), strict=True)
+    return tuple(
+        text if None in (low, high)
+        else f"{text} ({_cell(key, low, system)} to {_cell(key, high, system)})"
+        for text, low, high in pairs
+    )  # fmt: skip
 
 
 def _cell(key: str, value: float | None, system: str) -> str:

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from wortline.app.files import File
 from wortline.app.planning import Planned, plan_brew
+from wortline.app.tables import normal_draws
 from wortline.plan.rest_report import rest_report, trade_of
 from wortline.units import say
 
@@ -41,5 +42,5 @@ def resting(
         With every problem of all files at once.
     """
     planned = plan_brew(recipe_file, rig_file, day_file, method=method, system=system)
-    trade = trade_of(planned.plan, pump_on_c, partial(say, system=system))
+    trade = trade_of(planned.plan, pump_on_c, partial(say, system=system), normal_draws())
     return Resting(planned, trade, rest_report(planned.report, planned.plan, trade))

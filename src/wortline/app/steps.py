@@ -1,44 +1,25 @@
 """The day as steps to tick off: a clock, what can hurt, and what to do."""
 
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Iterator
 from functools import partial
-from typing import Any
 
 from wortline.app.chill_words import PASS_CAUTION, way_words
-from wortline.lot.swirl_steps import STOP_DRAWING, draws_as_it_chills
+from wortline.app.drawing_off import circulated_min, drawn, emptied, passing
+from wortline.app.step_scene import BLANK, MEASURED, Report, Say, Scene, Step, Timed, clock
+from wortline.lot.swirl_steps import draws_as_it_chills
 from wortline.units import glued, retold
 
-Report = dict[str, Any]
-Say = Callable[..., str]
-BLANK = "______"
 MOMENT_MIN = 1e-6
 HOT_HOSES = (
     "Hoses and chiller now carry wort that burns at a touch: clamps tight, gloves on, the"
     " chiller's water off and its way out open."
 )
-MEASURED = glued(f"Measured: {BLANK}")
 TURNED = {
     "sanitise-loop": "Sanitise the chiller with hot wort:",
     "chill-and-transfer": "Go on in one pass, into the fermenter:",
 }
 TOO_HOT_FOR_YEAST_C = 35.0
 """Wort that leaves the chill hotter than this has to wait for its yeast (common practice)."""
-
-
-@dataclass(frozen=True)
-class Step:
-    """One step of the day; the cautions are said before its first act."""
-
-    clock: str
-    cautions: tuple[str, ...]
-    acts: tuple[str, ...]
-
-
-def clock(minute_min: float) -> str:
-    """Hours and minutes since the day began."""
-    whole = round(minute_min)
-    return f"{whole // 60}:{whole % 60:02d}"
 
 
 def steps(report: Report, spoken: Say, system: str = "metric") -> Iterator[Step]:
@@ -57,15 +38,28 @@ def steps(report: Report, spoken: Say, system: str = "metric") -> Iterator[Step]
         if seen.get("boil") and name != "boil" and "heat-off" not in seen:
             seen["heat-off"] = 1
             yield Step(clock(phase["start_min"]), (), tuple(_heat_off(scene)))
-            yield from _dosed(waiting, spoken, partial(_at_heat_off, phase))
+            yield from _steps_of(_dosed(waiting, spoken, partial(_at_heat_off, phase)))
         acts = (*_lined_up(phase, stood, system), *ACTS[name](scene))
         stood = phase.get("lineup")
         yield Step(clock(phase["start_min"]), tuple(phase["cautions"]), acts)
-        within = [*_turned(phase, system), *_dosed(waiting, spoken, partial(_during, phase))]
-        yield from sorted(within, key=lambda step: [int(each) for each in step.clock.split(":")])
+        # At one moment handles are turned first, and a dose goes in before the kettle is empty.
+        yield from _steps_of(
+            [
+                *_turned(phase, system),
+                *_pumped_later(scene, system),
+                *passing(scene),
+                *_dosed(waiting, spoken, partial(_during, phase)),
+                *emptied(scene),
+            ]
+        )
     for dose in waiting:
         dry = dose["moment"] == "dry hop"
         yield Step("later" if dry else "never", (), (_dose(dose, spoken),))
+
+
+def _steps_of(timed: Iterable[Timed]) -> Iterator[Step]:
+    """Steps in the order of their moments."""
+    yield from (step for _, step in sorted(timed, key=lambda each: each[0]))
 
 
 def _lined_up(phase: Report, stood: Report | None, system: str) -> Iterator[str]:
@@ -78,7 +72,7 @@ def _lined_up(phase: Report, stood: Report | None, system: str) -> Iterator[str]
         for turn in phase["turns"]
         if turn["at_min"] <= phase["start_min"] + MOMENT_MIN
     )
-    if stand == stood:
+    if stand == stood or phase.get("stand_min"):
         return
     said = [glued(f"{name} {position}") for name, position in stand["handles"].items()]
     said += [glued(f"end of {name} at {end}") for name, end in stand["hose_ends"].items()]
@@ -86,8 +80,10 @@ def _lined_up(phase: Report, stood: Report | None, system: str) -> Iterator[str]
     yield f"Handles: {', '.join(said)}."
 
 
-def _turned(phase: Report, system: str) -> Iterator[Step]:
+def _turned(phase: Report, system: str) -> Iterator[Timed]:
     """The acts of the hand later in a phase, those of one minute in one step."""
+    if phase.get("stand_min"):
+        return
     later: dict[float, list[Report]] = {}
     for turn in phase.get("turns", ()):
         if turn["at_min"] > phase["start_min"] + MOMENT_MIN:
@@ -97,7 +93,8 @@ def _turned(phase: Report, system: str) -> Iterator[Step]:
         why = TURNED.get(turns[0]["for"], "The chiller has its mark:")
         passes = turns[0]["for"] == "chill-and-transfer"
         caution = (HOT_HOSES,) * begins + (PASS_CAUTION,) * passes
-        yield Step(clock(at_min), caution, (why, *(_turn(turn, system) for turn in turns)))
+        acts = (why, *(_turn(turn, system) for turn in turns))
+        yield at_min, Step(clock(at_min), caution, acts)
 
 
 def _turn(turn: Report, system: str) -> str:
@@ -113,12 +110,14 @@ def _dose(dose: Report, spoken: Say) -> str:
     return f"{dose['id']}: {mass} {dose['name']}, {held} ({at}{before})."
 
 
-def _dosed(waiting: list[Report], spoken: Say, is_due: Callable[[Report], bool]) -> Iterator[Step]:
+def _dosed(
+    waiting: list[Report], spoken: Say, is_due: Callable[[Report], bool]
+) -> Iterator[Timed]:
     """The doses that are due, in the order of their moments; they wait no longer."""
     due = [dose for dose in waiting if dose["in_min"] is not None and is_due(dose)]
     for dose in sorted(due, key=lambda dose: float(dose["in_min"])):
         waiting.remove(dose)
-        yield Step(clock(dose["in_min"]), (), (_dose(dose, spoken),))
+        yield float(dose["in_min"]), Step(clock(dose["in_min"]), (), (_dose(dose, spoken),))
 
 
 def _at_heat_off(phase: Report, dose: Report) -> bool:
@@ -132,49 +131,6 @@ def _during(phase: Report, dose: Report) -> bool:
     in_min, start_min, end_min = dose["in_min"], phase["start_min"], phase["end_min"]
     last_min = end_min + MOMENT_MIN if phase["phase"] == "chill" else end_min - MOMENT_MIN
     return bool(start_min - MOMENT_MIN <= in_min <= last_min)
-
-
-@dataclass(frozen=True)
-class Scene:
-    """What the words of a phase may need."""
-
-    report: Report
-    rows: dict[str, Report]
-    phase: Report
-    turn: int
-    spoken: Say
-
-    def cold(self, step: str) -> str:
-        """Cold litres at a step."""
-        return glued(f"{self.spoken(self.rows[step]['cold_l'], 'volume')} cold")
-
-    def hot(self, step: str) -> str:
-        """Hot litres at a step."""
-        return glued(f"{self.spoken(self.rows[step]['hot_l'], 'volume')} hot")
-
-    def mark(self, step: str) -> str:
-        """Height at a step."""
-        mark_cm = self.rows[step]["mark_cm"]
-        height = self.spoken(None if mark_cm is None else mark_cm / 100.0, "length")
-        return glued(f"mark {height}")
-
-    def row_temp(self, step: str) -> str:
-        """The temperature at a step."""
-        return self.spoken(self.rows[step]["temp_c"], "temperature")
-
-    def temp(self, key: str) -> str:
-        """A temperature of the phase."""
-        return self.spoken(self.phase[key], "temperature")
-
-    def gravity(self, key: str) -> str:
-        """A gravity of the plan."""
-        value = self.report["gravity"][key]
-        return "unknown" if value is None else f"{value:.3f}"
-
-    @property
-    def minutes(self) -> str:
-        """Length of the phase."""
-        return glued(f"{self.phase['end_min'] - self.phase['start_min']:.0f} min")
 
 
 def _fill(scene: Scene) -> list[str]:
@@ -236,19 +192,53 @@ def _heat_off(scene: Scene) -> list[str]:
 
 
 def _whirlpool(scene: Scene) -> list[str]:
+    waits_min = scene.phase.get("stand_min")
+    if waits_min:
+        waits = glued(f"{waits_min:.0f} min")
+        on_c = _temp_c(scene.report, scene.phase["start_min"] + waits_min)
+        cool = scene.spoken(on_c, "temperature")
+        return [
+            f"Let it stand for {waits}, to about {cool}, before the pump goes on: hotter wort may"
+            f" boil in it."
+        ]
+    return _pumped(scene)
+
+
+def _temp_c(report: Report, at_min: float) -> float | None:
+    """The temperature of the line of the day that is nearest to a minute [C]."""
+    line = zip(report["lines"]["time_min"], report["lines"]["temp_c"], strict=True)
+    known = [each for each in line if None not in each]
+    return min(known, key=lambda each: abs(each[0] - at_min))[1] if known else None
+
+
+def _pumped_later(scene: Scene, system: str) -> Iterator[Timed]:
+    """The pump of a whirlpool that waits for it."""
+    waits_min = scene.phase.get("stand_min")
+    if waits_min:
+        at_min = scene.phase["start_min"] + waits_min
+        turned = (_turn(turn, system) for turn in scene.phase.get("turns", ()))
+        yield at_min, Step(clock(at_min), (), (*turned, *_pumped(scene)))
+
+
+def _pumped(scene: Scene) -> list[str]:
     swirl = scene.report["whirlpool"]
-    acts = [f"Pump on for {scene.minutes}."]
+    waits_min = scene.phase.get("stand_min") or 0.0
+    lasts_min = scene.phase["end_min"] - scene.phase["start_min"] - waits_min
+    acts = [f"Pump on for {glued(f'{lasts_min:.0f} min')}."]
     if swirl is not None and swirl["turns_per_min"] is not None:
         acts.append(
-            "As you switch it off, count how often a floating leaf goes round: about"
-            f" {_turns(swirl['turns_per_min'])}. Counted: {BLANK}"
+            "As you switch it off, count how often a floating leaf goes round:"
+            f" {_about(swirl['turns_per_min'])}. Counted: {BLANK}"
         )
     return acts
 
 
-def _turns(turns_per_min: float) -> str:
+def _about(turns_per_min: float) -> str:
     shown = f"{turns_per_min:.0f}"
-    return glued(f"{shown} {'turn' if shown == '1' else 'turns'} a minute")
+    if shown == "0":
+        return f"less than {glued('1 turn a minute')}"
+    turns = glued(f"{shown} {'turn' if shown == '1' else 'turns'} a minute")
+    return f"about {turns}"
 
 
 def _watched(scene: Scene) -> list[str]:
@@ -257,9 +247,10 @@ def _watched(scene: Scene) -> list[str]:
     if swirl is None:
         return []
     rest_min = scene.phase["end_min"] - scene.phase["start_min"]
-    later = [each for each in swirl["turns"] if 0.0 < each["after_min"] <= rest_min]
+    pumped = swirl["planned_pump_min"] > 0.0
+    later = [each for each in swirl["turns"] if pumped and 0.0 < each["after_min"] <= rest_min]
     acts = [
-        f"{each['after_min']:.0f} min in: about {_turns(each['turns_per_min'])}. Counted: {BLANK}"
+        f"{each['after_min']:.0f} min in: {_about(each['turns_per_min'])}. Counted: {BLANK}"
         for each in later
         if each["turns_per_min"] is not None
     ]
@@ -268,18 +259,6 @@ def _watched(scene: Scene) -> list[str]:
     if clear_min is not None and clear_min > rest_min + 0.5:
         when += ", later than this rest lasts"
     return [*acts, f"Sample at the outlet, clear after: {when}. {MEASURED}"]
-
-
-def _drawn(scene: Scene) -> list[str]:
-    """How to draw from the side, and where to stop."""
-    swirl = scene.report["whirlpool"]
-    if swirl is None or swirl["draw_off_mark_cm"] is None:
-        return []
-    left = glued(f"{scene.spoken(swirl['left_cold_l'], 'volume')} cold")
-    mark = glued(f"mark {scene.spoken(swirl['draw_off_mark_cm'] / 100.0, 'length')}")
-    return [
-        f"{STOP_DRAWING}, {mark}: {left} stay with the trub. {MEASURED}"
-    ]
 
 
 def _rest(scene: Scene) -> list[str]:
@@ -292,10 +271,11 @@ def _rest(scene: Scene) -> list[str]:
 
 def _chill(scene: Scene) -> list[str]:
     how = "at once" if scene.phase["end_min"] == scene.phase["start_min"] else scene.minutes
+    one_pass = draws_as_it_chills(scene.report) and not circulated_min(scene)
     return [
         f"Chill from {scene.temp('start_c')} to {scene.temp('end_c')}, {how}. {MEASURED}",
         *_chill_ways(scene),
-        *(_drawn(scene) if draws_as_it_chills(scene.report) else ()),
+        *(drawn(scene)[:1] if one_pass else ()),
     ]
 
 
@@ -317,7 +297,7 @@ def _transfer(scene: Scene) -> list[str]:
     if not passed:
         act = f"Transfer {scene.cold('fermenter')} into the fermenter, {scene.minutes}."
     return [
-        *(() if passed else _drawn(scene)),
+        *(() if passed else (" ".join(drawn(scene)),) if drawn(scene) else ()),
         f"{act} {glued(f'Volume: {BLANK}')}",
         f"Original gravity {scene.gravity('original_sg')} (cooled sample). {MEASURED}",
     ]

@@ -11,8 +11,6 @@ from wortline.science.swirl_constants import KNOWN
 
 MODEL = "model.swirl."
 STANDARD_KPA = 101.325
-# A constant lies evenly in its range, which is what it may well be, 5th to 95th of a hundred.
-MIDDLE, SPREAD = 0.5, 0.5 / 1.645
 
 
 def swirl_gear(
@@ -66,9 +64,7 @@ def _one(
 def _share(inputs: Inputs, name: str) -> str:
     known = KNOWN[name]
     text = f"{known.value:g}, may well be {known.low:g} to {known.high:g}: {known.why}"
-    return inputs.taken(
-        MODEL + name, MIDDLE, SPREAD, "guess", text, "of its range", f"{text} ({known.basis})", 1.0
-    )
+    return inputs.in_range(MODEL + name, text, known.basis)
 
 
 def _from_pipes(pipes: Network | None) -> dict[str, Quantity]:

@@ -23,15 +23,21 @@ def rest_sheet(report: Report, system: str = "metric") -> str:
     for number, way in enumerate(report["ways"]):
         lines += [*_way(report, way, number == 0, system), ""]
     lines += list(_doses(report))
+    lines += list(_aroma(report))
     lines += list(_clog(report))
     lines += list(_held(report, system))
     for note in report["notes"][1:]:
         lines += paragraph(note["text"], "* " if note["severity"] == "note" else "! ")
-    lines += paragraph(
+    told = (
         "Water, grist and doses are those of the plan. solids gone: share that no longer reaches"
-        " the outlet, a guess until your own readings; aroma: against the planned way without a"
-        " rest, for comparing only. A dose for later than the rest goes in at its end."
+        " the outlet, a guess until your own readings"
     )
+    if report["ways"][0]["aroma_index"][0] is not None:
+        told += (
+            "; aroma: against the planned way without a rest, for comparing only. A dose for later"
+            " than the rest goes in at its end"
+        )
+    lines += paragraph(f"{told}.")
     return "\n".join(lines)
 
 
@@ -94,7 +100,8 @@ def _rows(report: Report) -> list[int]:
 def _way(report: Report, way: Report, is_planned: bool, system: str) -> Iterator[str]:
     planned = ", as planned" if is_planned else ""
     stand = f", standing {way['stand_min']:.0f} min first" if way["stand_min"] else ""
-    title = f"{way['words'].upper()}{planned}{stand}; pumped {way['pump_min']:.0f} min"
+    pumped = f"pumped {way['pump_min']:.0f} min" if way["pump_min"] else "not pumped"
+    title = f"{way['words'].upper()}{planned}{stand}; {pumped}"
     yield rule(title)
     yield f"{'rest':>8}{'ends at':>11}{'IBU':>8}{'aroma':>8}{'DMS':>10}{'solids':>9}" + (
         f"{'clog':>7}{'chilled':>14}"
@@ -126,14 +133,33 @@ def _row(report: Report, way: Report, row: int, system: str) -> str:
     ).rstrip()
 
 
+def _aroma(report: Report) -> Iterator[str]:
+    """How far the aroma of the planned way may be off at every rest."""
+    way = report["ways"][0]
+    rows = [row for row in _rows(report) if way["aroma_low_index"][row] is not None]
+    if not rows:
+        return
+    yield "AROMA as planned, no rest = 100, a guess ".ljust(WIDTH, "-")
+    lines = (("as told", "aroma_index"), ("8 in 10 from", "aroma_low_index"))
+    yield f"{'minutes of rest':<22}" + "".join(
+        f"{report['rest_min'][row]:>6.0f}" for row in rows
+    )
+    for name, key in (*lines, ("to", "aroma_high_index")):
+        yield f"{name:<22}" + "".join(f"{way[key][row]:>6.0f}" for row in rows)
+    yield ""
+
+
 def _doses(report: Report) -> Iterator[str]:
     way = report["ways"][0]
     rows = _rows(report)
+    doses = [dose for dose in way["doses"] if any(dose["ibu"])]
+    if all(dose["id"] == "malt" for dose in doses):
+        return
     yield rule("IBU OF EACH DOSE, as planned")
     yield f"{'minutes of rest':<22}" + "".join(
         f"{report['rest_min'][row]:>6.0f}" for row in rows
     )
-    for dose in way["doses"]:
+    for dose in doses:
         name = dose["name"] if dose["id"] == "malt" else f"{dose['id']} {dose['name']}"
         cells = "".join(
             f"{'-' if dose['ibu'][row] is None else format(dose['ibu'][row], '.1f'):>6}"

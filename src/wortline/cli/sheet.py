@@ -5,7 +5,7 @@ from typing import Any
 
 from wortline.app.steps import steps
 from wortline.cli.layout import WIDTH, cut, left, paragraph, right, rule
-from wortline.units import GLUE, glued, say
+from wortline.units import GLUE, OZ_GAL_PER_G_L, glued, say
 
 Say = Callable[..., str]
 Report = dict[str, Any]
@@ -46,7 +46,7 @@ def sheet(report: Report, system: str = "metric") -> str:
         _weigh(report, spoken),
         _ledger(report, spoken),
         _bitter(report),
-        _aroma(report),
+        _aroma(report, system),
         _day(report, spoken, system),
         _notes(report),
     ]
@@ -177,7 +177,7 @@ def _bitter(report: Report) -> Iterator[str]:
         )
 
 
-def _aroma(report: Report) -> Iterator[str]:
+def _aroma(report: Report, system: str) -> Iterator[str]:
     """What each dose adds on the hot side, and the share of each class of its oil that stays."""
     told = report["aroma"]
     names = {dose["id"]: dose["name"] for dose in report["bitterness"]["doses"]}
@@ -186,23 +186,38 @@ def _aroma(report: Report) -> Iterator[str]:
         return
     yield rule("AROMA of the cold wort, a guess")
     oils = [f"{oil['name']:>{len(oil['name']) + 1}}" for oil in doses[0]["oils"]]
-    yield f"{'':<16}{'index, g/L':>19}{''.join(oils)}"
+    us = system == "us"
+    by_volume = OZ_GAL_PER_G_L if us else 1.0
+    yield f"{'':<16}{'index, oz/US gal' if us else 'index, g/L':>19}{''.join(oils)}"
     for dose in doses:
         kept = "".join(
             f"{_about(oil['kept_fraction']['mid']):>{len(head)}}"
             for oil, head in zip(dose["oils"], oils, strict=True)
         )
         name = cut(f"{dose['id']} {names[dose['id']]}", 15)
-        yield left(name, 16) + f"{_index(dose['index_g_l']):>19}" + kept
-    yield f"{'all doses':<16}{_index(told['index_g_l']):>19}"
+        yield left(name, 16) + f"{_index(dose['index_g_l'], by_volume):>19}" + kept
+        ends = "".join(
+            f"{_ends(oil['kept_fraction']):>{len(head)}}"
+            for oil, head in zip(dose["oils"], oils, strict=True)
+        )
+        yield f"{'  8 in 10 days':<35}{ends}"
+    yield f"{'all doses':<16}{_index(told['index_g_l'], by_volume):>19}"
     yield from paragraph(
-        "index: hops for each litre that keep all of their linalool, half to twice of it; for"
-        " comparing schedules on this rig, not beers. Of each class of oil the share that the wort"
-        " keeps, to the nearest 5 %."
+        f"index: hops for each {'US gallon' if us else 'litre'} that keep all of their linalool,"
+        " half to twice of it or wider; for comparing schedules on this rig, not beers. Of each"
+        " class of oil the share that the wort keeps, to the nearest 5 %, and where 8 in 10 days"
+        " end."
     )
 
 
-def _index(index: dict[str, float]) -> str:
+def _ends(share: dict[str, float]) -> str:
+    """A range of shares in per cent, to the nearest 5."""
+    low, high = (5.0 * round(20.0 * share[end]) for end in ("low", "high"))
+    return f"{low:.0f}-{high:.0f}" if high else "<5"
+
+
+def _index(index_g_l: dict[str, float], by_volume: float) -> str:
+    index = {end: by_volume * each for end, each in index_g_l.items()}
     if index["high"] < 0.01:
         return "below 0.01"
     low, mid, high = (

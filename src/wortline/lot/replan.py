@@ -19,6 +19,7 @@ from wortline.plan.plan import Plan
 from wortline.plan.strength import grist_extract_kg
 from wortline.plan.timeline import timeline
 from wortline.science.extract import extract_kg, plato_from_sg
+from wortline.science.real import Real
 
 LEAST_BOIL_MIN = 1e-6
 
@@ -186,10 +187,22 @@ def _timed(brew: Brew, known: Known) -> Brew:
         doses=doses,
         chill=chill,
         boil_min=lasted.get("boil", brew.boil_min),
-        pump_min=lasted.get("whirlpool", brew.pump_min),
+        stand_min=_stood(brew, lasted),
+        pump_min=_pumped(brew, lasted),
         rest_min=lasted.get("rest", brew.rest_min),
         rig=replace(brew.rig, drain_min=lasted.get("lift", brew.rig.drain_min)),
     )
+
+
+def _stood(brew: Brew, lasted: Mapping[str, float]) -> Real:
+    """How long the wort waited for the pump: as planned, but no longer than the whirlpool was."""
+    return np.minimum(brew.stand_min, lasted.get("whirlpool", np.inf))[()]
+
+
+def _pumped(brew: Brew, lasted: Mapping[str, float]) -> Real:
+    """How long it was pumped: what is left of the whirlpool after the wait."""
+    whole_min = lasted.get("whirlpool")
+    return brew.pump_min if whole_min is None else whole_min - float(_stood(brew, lasted))
 
 
 def _or(value: float | None, otherwise: object) -> float:

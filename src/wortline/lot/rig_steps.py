@@ -11,12 +11,15 @@ from wortline.units import say
 
 SETUP, AWAY = "setup", "away"
 SAFE_TO_OPEN_C = 45.0
+LEAK_L = 5.0
 
 
-def set_up(network: Network | None) -> tuple[list[Phase], list[Step]]:
+def set_up(
+    network: Network | None, system: str = "metric"
+) -> tuple[list[Phase], list[Step]]:
     """The phase before the water: leaks, priming, flow, a clean chiller."""
     phase = Phase(SETUP, SETUP, "Set up", "set up", None)
-    return [phase], list(_set_up(network))
+    return [phase], list(_set_up(network, system))
 
 
 def put_away(network: Network | None, system: str = "metric") -> tuple[list[Phase], list[Step]]:
@@ -29,7 +32,8 @@ def _step(phase: str, slug: str, text: str, safety: str = "") -> Step:
     return Step(f"{phase}/{slug}", phase, text, safety)
 
 
-def _set_up(network: Network | None) -> Iterator[Step]:
+def _set_up(network: Network | None, system: str) -> Iterator[Step]:
+    some = say(LEAK_L, "volume", system)
     yield _step(
         SETUP,
         "look",
@@ -38,13 +42,14 @@ def _set_up(network: Network | None) -> Iterator[Step]:
         " prevention are for local code and a licensed person.",
     )
     if network is None:
-        yield _step(SETUP, "leak", "Run 5 L cold water into the kettle and look for drips.")
+        text = f"Run {some} cold water into the kettle and look for drips."
+        yield _step(SETUP, "leak", text)
         return
     pumps = network.of_kind("pump")
     yield _step(
         SETUP,
         "leak",
-        "Run 5 L cold water into the kettle, element off, open"
+        f"Run {some} cold water into the kettle, element off, open"
         f" {', then '.join(_handles(network)) or 'the way out'} and look for drips at every joint.",
         "Element off and unplugged: it is not covered yet.",
     )

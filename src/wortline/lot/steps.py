@@ -31,7 +31,7 @@ def day_of(report: Report, network: Network | None, system: str = "metric") -> D
     """The phases and steps of a planned day, with setting up before and putting away after."""
     rows = {row["step"]: row for row in report["ledger"]}
     waiting = [dose for dose in report["bitterness"]["doses"] if dose["id"] != "malt"]
-    phases, steps = set_up(network)
+    phases, steps = set_up(network, system)
     seen: dict[str, int] = {}
     for row in report["timeline"]:
         name = row["phase"]
@@ -234,7 +234,14 @@ def _whirlpool(scene: Scene) -> Iterator[Step]:
     # with a line-up, switching the pump is an act of its own
     piped = scene.phase.lineup is not None
     on, off = ("Whirlpool for", "") if piped else ("Whirlpool: pump on for", "Pump off: ")
-    yield scene.step("on", f"{on} {scene.minutes}.")
+    waits_min = _waits_min(scene)
+    if waits_min:
+        waits = scene.spoken(waits_min, "time")
+        text = f"Let it stand for {waits} before the pump goes on: hotter wort may boil in it."
+        yield scene.step("stand", text)
+    lasts_min = scene.phase.planned_min
+    pumped = scene.spoken(None if lasts_min is None else lasts_min - waits_min, "time")
+    yield scene.step("on", f"{on} {pumped}.", due=scene.after_min(waits_min or None))
     swirl = scene.report.get("whirlpool")
     if swirl is not None and swirl["turns_per_min"] is not None:
         low, high = scene.ranged("whirlpool.turns_per_min")
@@ -243,6 +250,12 @@ def _whirlpool(scene: Scene) -> Iterator[Step]:
         text = f"{leaf}: about {scene.spoken(swirl['turns_per_min'], 'turning')}."
         yield scene.step("turns", text, due=scene.end, ask=ask)
     yield scene.step("end", f"{off}The whirlpool is over.", due=scene.end)
+
+
+def _waits_min(scene: Scene) -> float:
+    """How long the wort stands before the pump goes on [min]."""
+    rows = (row for row in scene.report["timeline"] if row["phase"] == "whirlpool")
+    return float(sum(row.get("stand_min", 0.0) for row in rows))
 
 
 def _rest(scene: Scene) -> Iterator[Step]:

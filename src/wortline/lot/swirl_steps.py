@@ -5,10 +5,9 @@ from collections.abc import Iterator
 from wortline.lot.day import Ask, Due, Step
 from wortline.lot.scene import Report, Scene
 
-STOP_DRAWING = (
-    "The first jug is cloudy: keep it apart. Slow down near the end and stop at the draw-off line"
-)
-"""Said on the printed sheet and on the deck; where the line is and what stays follow."""
+FIRST_JUG = "The first jug is cloudy: keep it apart."
+STOP_DRAWING = "Slow down near the end and stop at the draw-off line"
+"""Both are said on the printed sheet and on the deck; where the line is and what stays follow."""
 
 
 def watched(scene: Scene) -> Iterator[Step]:
@@ -16,7 +15,8 @@ def watched(scene: Scene) -> Iterator[Step]:
     swirl = scene.report.get("whirlpool")
     if swirl is None or scene.phase.planned_min is None:
         return
-    for each in swirl["turns"]:
+    pumped = swirl["planned_pump_min"] > 0.0
+    for each in swirl["turns"] if pumped else ():
         after_min, turns_per_min = each["after_min"], each["turns_per_min"]
         if turns_per_min is not None and 0.0 < after_min <= scene.phase.planned_min:
             text = f"Count the leaf again: about {scene.spoken(turns_per_min, 'turning')}."
@@ -39,7 +39,7 @@ def drawn(scene: Scene, due: Due | None = None) -> Iterator[Step]:
     left_l = swirl["left_cold_l"]
     mark = f"mark {scene.spoken(swirl['draw_off_mark_cm'] / 100.0, 'length')}"
     left = f"{scene.spoken(left_l, 'volume')} cold"
-    text = f"{STOP_DRAWING}, {mark}: {left} stay with the trub."
+    text = f"{FIRST_JUG} {STOP_DRAWING}, {mark}: {left} stay with the trub."
     ask = Ask("left with the trub", "volume", left_l, *scene.ranged("whirlpool.left_cold_l"))
     yield scene.step("drawn", text, due=due, ask=ask)
 

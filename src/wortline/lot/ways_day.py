@@ -252,7 +252,7 @@ def clogged(bench: Bench, facts: Facts) -> Iterator[Way]:
         "Pump off, handles shut, back-flush screen or chiller with boiled water against the flow,"
         " then go on.",
         day=bench.tried(flushed),
-        needs=("2 L boiled water", "a hose that fits the outlet"),
+        needs=(f"{bench.say(2.0, 'volume')} boiled water", "a hose that fits the outlet"),
         safety="Hot wort stands behind the coupling: shut its valve, feel it, open it away from"
         " you.",
     )

@@ -67,6 +67,8 @@ class TradePicture:
     ways: tuple[Way, ...]
     clear_low: Curve = ()
     clear_high: Curve = ()
+    aroma_low: Curve = ()
+    aroma_high: Curve = ()
     planned_min: float | None = None
     knee_min: float | None = None
     verdict: str = ""
@@ -168,7 +170,9 @@ def _draw(
     top += frame.small + 6
     foot = top + high
     curves = [_curve(way, panel) for way in trade.ways]
+    ends = _ends(trade, panel)
     known = [value for curve in curves for value in curve if value is not None]
+    known += [value for curve in ends for value in curve]
     frame.add(rect(frame.left, top, frame.right - frame.left, high, BAND))
     words = panel.name if known else f"{panel.name}: no data"
     room = frame.right - frame.left + 34.0
@@ -180,8 +184,8 @@ def _draw(
     _grid(frame, scale, panel)
     if panel.field == "ibu" and trade.doses:
         _layers(frame, trade, scale)
-    if panel.field == "clear_fraction":
-        _band(frame, trade, panel, scale)
+    if ends:
+        _band(frame, trade, ends, scale)
     for number, curve in enumerate(curves):
         _line(frame, trade, curve, scale, number, panel.stepped)
     _moments(frame, trade, top, foot, named)
@@ -231,17 +235,24 @@ def drawn_doses(trade: TradePicture) -> list[DoseCurve]:
     ]
 
 
-def _band(frame: Frame, trade: TradePicture, panel: _Panel, scale: ValueScale) -> None:
+def _ends(trade: TradePicture, panel: _Panel) -> list[list[float]]:
+    """Lowest and highest of the likely range of the first way in a panel, if it has one."""
+    pairs: dict[str, tuple[Curve, Curve]] = {
+        "clear_fraction": (trade.clear_low, trade.clear_high),
+        "aroma_index": (trade.aroma_low, trade.aroma_high),
+    }
+    curves: tuple[Curve, ...] = pairs.get(panel.field, ())
+    found = [[panel.times * each for each in curve if each is not None] for curve in curves]
+    return found if all(len(each) == len(trade.rest_min) for each in found) else []
+
+
+def _band(
+    frame: Frame, trade: TradePicture, ends: list[list[float]], scale: ValueScale
+) -> None:
     """The likely range of the first way."""
-    if len(trade.clear_low) != len(trade.rest_min) or None in trade.clear_low + trade.clear_high:
-        return
     xs = [frame.scale.x(each) for each in trade.rest_min]
-
-    def edge(curve: Curve) -> list[tuple[float, float]]:
-        shown = (scale.y((value or 0.0) * panel.times) for value in curve)
-        return slimmed(zip(xs, shown, strict=True))
-
-    frame.add(polygon([*edge(trade.clear_high), *edge(trade.clear_low)[::-1]], RANGE))
+    low, high = (slimmed(zip(xs, map(scale.y, each), strict=True)) for each in ends)
+    frame.add(polygon([*high, *low[::-1]], RANGE))
 
 
 def _line(
@@ -346,7 +357,7 @@ def _key(frame: Frame, trade: TradePicture, y: float) -> float:
         (rect(0, -6, 26, 10, hatch(frame.prefix, number), INK), dose.name)
         for number, dose in enumerate(drawn_doses(trade))
     ]
-    if len(trade.clear_low) == len(trade.rest_min):
+    if any(_ends(trade, panel) for panel in PANELS):
         rows.append((rect(0, -6, 26, 10, RANGE), trade.range_words))
     for mark, words in rows:
         y += 0.3 * size

@@ -124,21 +124,31 @@ def _suction(view: View, back: frozenset[int]) -> list[str]:
     return [name for name in view.flow.parts if name in held]
 
 
+def cool_enough_c(view: View) -> float | None:
+    """How cool wort has to be that it does not boil in the pump; None if it is, or never will be.
+
+    Rounded down to a tenth: what is said has to be cool enough.
+    """
+    margin_m = view.suction_margin_m
+    if margin_m is None or margin_m >= view.limits.suction_warn_m:
+        return None
+    short_m = view.limits.suction_warn_m - margin_m
+    density = float(density_kg_m3(view.known.wort_c))
+    vapour_kpa = float(vapour_pressure_kpa(view.known.wort_c))
+    cooler_kpa = vapour_kpa - short_m * density * GRAVITY_M_S2 / 1000
+    return floor(10.0 * float(boiling_point_c(cooler_kpa))) / 10.0 if cooler_kpa > 1.0 else None
+
+
 def suction_margin(view: View) -> Iterator[Finding]:
     """D5: head above boiling at the pump's eye."""
     margin_m = view.suction_margin_m
     limits = view.limits
     if margin_m is None or margin_m >= limits.suction_warn_m:
         return
-    short_m = limits.suction_warn_m - margin_m
-    density = float(density_kg_m3(view.known.wort_c))
-    vapour_kpa = float(vapour_pressure_kpa(view.known.wort_c))
-    cooler_kpa = vapour_kpa - short_m * density * GRAVITY_M_S2 / 1000
+    wait_c = cool_enough_c(view)
     pump = view.flow.pumps[0].name
     boils = "boils" if margin_m < 0.0 else "may boil"
-    if cooler_kpa > 1.0:
-        # Rounded down: what is said has to be cool enough.
-        wait_c = floor(10.0 * float(boiling_point_c(cooler_kpa))) / 10.0
+    if wait_c is not None:
         wait = f"Wait until the wort is at {wait_c:.1f} C,"
         if view.known.cools_k_min and not view.known.element:
             wait_min = max(ceil((view.known.wort_c - wait_c) / view.known.cools_k_min), 1)

@@ -9,18 +9,20 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from wortline.plan.brew import Brew, Dose, Held
+from wortline.plan.brew import Brew, Held, Oil
 from wortline.plan.hot_side import HotSide
 from wortline.science.aroma import (
     EXTRACTED_PER_MIN,
     FILM_LIMIT,
     FILM_SPREAD,
+    PACE_SPREAD,
     OilShares,
     aroma_index_g_l,
     effective_volatility,
     oil_extraction_per_min,
     oil_shares,
 )
+from wortline.science.numerics import in_range
 from wortline.science.real import Real
 
 Array = npt.NDArray[np.float64]
@@ -28,6 +30,8 @@ Array = npt.NDArray[np.float64]
 LEADING = "linalool"
 HELD: tuple[Held, ...] = ("free", "bag", "mesh")
 BOIL_PIECES = 12
+PACE, FILM = "pace", "film"
+MIDDLE = 0.5
 
 
 @dataclass(frozen=True)
@@ -43,8 +47,7 @@ class Steam:
 class AromaLine:
     """Where the oil of every dose is at the end of the chill.
 
-    `kept_low` and `kept_high` are what the wort keeps if a class is more or less volatile than
-    taken; `index_g_l` and `held_g_l` have shape (doses, ...members).
+    `index_g_l` and `held_g_l` have shape (doses, ...members).
     """
 
     brew: Brew
@@ -52,8 +55,6 @@ class AromaLine:
     in_min: Array
     wort_l: Real
     shares: OilShares
-    kept_low: Array
-    kept_high: Array
 
     @property
     def index_g_l(self) -> Array:
@@ -63,10 +64,9 @@ class AromaLine:
 
     def held_g_l(self, held: Held) -> Array:
         """Aroma index of every dose if it were held so; the wort's litres stay [g/L]."""
-        leading = next(oil for oil in self.brew.oils if oil.name == LEADING)
-        effective = np.asarray([effective_volatility(leading.volatility)])
+        oils = leading_oil(self.brew)
         return self._index_g_l(
-            np.asarray(followed(self.brew, self.steam, self.in_min, effective, held).kept)[:, 0]
+            np.asarray(followed(self.brew, self.steam, self.in_min, oils, held).kept)[:, 0]
         )
 
     def _index_g_l(self, kept: Array) -> Array:
@@ -88,22 +88,41 @@ def aroma_line(
     past the lid.
     """
     steam = steam_of(hot, wort_kg, boil_share)
-    oils = brew.oils
-    effective = np.array(
-        [
-            [effective_volatility(oil.volatility) for oil in oils],
-            [effective_volatility(oil.volatility_high, FILM_LIMIT * FILM_SPREAD) for oil in oils],
-            [effective_volatility(oil.volatility_low, FILM_LIMIT / FILM_SPREAD) for oil in oils],
-        ]
-    ).ravel()
     moments = by_dose(in_min, steam.step_min.ndim)
-    found = followed(brew, steam, moments, effective)
-    mid, low, high = np.split(np.asarray(found.kept), 3, axis=1)
-    in_hops, stripped = (
-        np.split(np.asarray(each), 3, axis=1)[0] for each in (found.in_hops, found.stripped)
+    return AromaLine(brew, steam, moments, wort_l, followed(brew, steam, moments, brew.oils))
+
+
+def leading_oil(brew: Brew) -> tuple[Oil, ...]:
+    """The class of oil that stands for the aroma."""
+    return tuple(oil for oil in brew.oils if oil.name == LEADING)
+
+
+def pace_times(brew: Brew) -> Real:
+    """How many times faster than usual oil leaves the hops [-]."""
+    return in_range(brew.oil_shares.get(PACE, MIDDLE), 1.0 / PACE_SPREAD, 1.0, PACE_SPREAD)
+
+
+def effective_of(brew: Brew, oils: Sequence[Oil]) -> Array:
+    """Effective volatility of classes of oil, shape (oils, ...members) [-]."""
+    film_limit = in_range(
+        brew.oil_shares.get(FILM, MIDDLE),
+        FILM_LIMIT / FILM_SPREAD,
+        FILM_LIMIT,
+        FILM_LIMIT * FILM_SPREAD,
     )
-    shares = OilShares(in_hops, mid, stripped)
-    return AromaLine(brew, steam, moments, wort_l, shares, low, high)
+    found = [
+        effective_volatility(
+            in_range(
+                brew.oil_shares.get(oil.name, MIDDLE),
+                oil.volatility_low,
+                oil.volatility,
+                oil.volatility_high,
+            ),
+            film_limit,
+        )
+        for oil in oils
+    ]
+    return np.stack(np.broadcast_arrays(*map(np.asarray, found)))
 
 
 def by_dose(values: Sequence[Real], axes: int) -> Array:
@@ -134,24 +153,37 @@ def steam_of(hot: HotSide, wort_kg: Real, boil_share: float) -> Steam:
 
 
 def followed(
-    brew: Brew, steam: Steam, in_min: Array, effective: Array, held: Held | None = None
+    brew: Brew,
+    steam: Steam,
+    in_min: Array,
+    oils: Sequence[Oil],
+    held: Held | None = None,
+    part: slice = slice(None),
 ) -> OilShares:
-    """Shares of every dose for every effective volatility, as planned or held so."""
-    members = steam.step_min.ndim - 1
+    """Shares of every dose for every class of oil, as planned or held so.
 
-    def pace(dose: Dose) -> float:
-        return EXTRACTED_PER_MIN[dose.form, held or dose.held]
+    With `part` steam and moments are those of this part of the members.
+    """
+    members = steam.step_min.ndim - 1
 
     def wide(curve: Array) -> Array:
         return curve.reshape((*curve.shape[:1], 1, 1, *curve.shape[1:]))
 
-    rates = np.array([pace(dose) for dose in brew.doses]).reshape((-1, 1, *([1] * members)))
-    reachable = by_dose(
-        [1.0 - brew.containment_less(dose, held) for dose in brew.doses], members + 1
+    def by_member(values: Array) -> Array:
+        """Whatever is first, then the members, each with an axis though it be of one."""
+        axes = (1,) * (members + 1 - values.ndim)
+        shaped = values.reshape(values.shape[:1] + axes + values.shape[1:])
+        return np.asarray(shaped[..., part] if members else shaped)
+
+    paces = [EXTRACTED_PER_MIN[dose.form, held or dose.held] for dose in brew.doses]
+    times = by_member(np.asarray(pace_times(brew))[np.newaxis])
+    rates = by_member(np.array(paces)) * times
+    reachable = by_member(
+        by_dose([1.0 - brew.containment_less(dose, held) for dose in brew.doses], members + 1)
     )
     return oil_shares(
-        oil_extraction_per_min(wide(steam.temp_c), 1.0) * rates,
-        wide(steam.evaporated_per_min) * effective.reshape((-1, *([1] * members))),
+        oil_extraction_per_min(wide(steam.temp_c), 1.0) * rates[:, np.newaxis],
+        wide(steam.evaporated_per_min) * by_member(effective_of(brew, oils)),
         wide(steam.step_min),
         in_min[:, np.newaxis],
         reachable=reachable[:, np.newaxis],

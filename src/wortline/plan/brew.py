@@ -6,7 +6,7 @@ the central ones, or arrays of shape (members,) that all broadcast.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
 from wortline.documents.words import DryHop, Lid, When
@@ -199,7 +199,13 @@ class SwirlGear:
 
 @dataclass(frozen=True)
 class Brew:
-    """Everything one brewing day is computed from."""
+    """Everything one brewing day is computed from.
+
+    `oil_shares` says of the pace at which oil leaves hops (`pace`), of the limit of the way to the
+    bubbles (`film`) and of the volatility of each class of oil where in its range it is taken, 0-1;
+    what is not named is taken as usual. For `stand_min` the wort stands after heat-off before the
+    pump goes on.
+    """
 
     batch_l: Real
     malts: tuple[Malt, ...]
@@ -220,8 +226,10 @@ class Brew:
     losses: Losses
     models: Models
     oils: tuple[Oil, ...]
+    oil_shares: Mapping[str, Real] = field(default_factory=dict)
     swirl: SwirlGear | None = None
     chillers: tuple[RigChiller, ...] = ()
+    stand_min: Real = 0.0
 
     @property
     def grist_kg(self) -> Real:

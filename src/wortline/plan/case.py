@@ -32,7 +32,12 @@ class Case:
         return replace(self, inputs=inputs)
 
     def drawn(self, normals: Array) -> tuple[Brew, dict[str, Array]]:
-        """The day for every row of a table of normal draws, cut at the limits of each input.
+        """The day for every row of a table of normal draws, and what moved."""
+        values, moved = self.draws(normals)
+        return self.assemble(values), moved
+
+    def draws(self, normals: Array) -> tuple[dict[str, Array], dict[str, Array]]:
+        """Every input for every row of a table of normal draws, cut at its limits; and what moved.
 
         The table has shape (members, columns). Where there are more uncertain inputs than columns,
         the table is used again with its rows moved on, so that no two inputs move together.
@@ -50,4 +55,4 @@ class Case:
             value = np.clip(each.value + draw * each.spread, each.low, each.high)
             values[name] = value
             moved[name] = value
-        return self.assemble(values), moved
+        return values, moved

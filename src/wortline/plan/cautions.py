@@ -86,7 +86,7 @@ def cautions(day: BrewDay, say: Say) -> dict[str, tuple[str, ...]]:
         "Run-off is hot enough to scald: hose tied down before the valve opens.",
     )
     one_pass = (
-        "Read the outlet before its hose goes into the fermenter: the first litre may still be hot"
+        "Read the outlet before its hose goes into the fermenter: the first wort may still be hot"
         " enough to scald or to burst glass.",
     ) * (day.hot.stretches["chill"].in_kettle is not None)
     return {

@@ -14,6 +14,7 @@ from wortline.documents.plumbing import PipePart
 from wortline.plan.brew import Dose, Held
 from wortline.plan.brew_day import BrewDay
 from wortline.plan.notes import Note
+from wortline.units import retold
 
 LOADS_G_L = (0.5, 2.0, 5.0)
 """Loose hops for each litre at which the caution begins and rises. About 100 g in a kettle of 36 cm
@@ -162,15 +163,11 @@ def reasons(load: HopLoad, way: WortWay) -> tuple[ClogReason, ...]:
     """Everything that counts, with its points; what is not told counts as a middling rig."""
     load_class = sum(load.loose_g_l >= limit for limit in LOADS_G_L)
     whence = "swim loose" if load.is_free else "leak from bag and mesh into the wort"
-    found = [
-        ClogReason(
-            "load",
-            load_class,
-            load.loose_g_l,
-            f"{load.loose_g_l:.1f} g/L of hops {whence} (the caution begins at"
-            f" {LOADS_G_L[0]:g} g/L).",
-        )
-    ]
+    begins = f"(the caution begins at {LOADS_G_L[0]:g} g/L)"
+    text = f"{load.loose_g_l:.1f} g/L of hops {whence} {begins}."
+    if not load.loose_g_l > 0.0:
+        text = "No hops get loose into the wort."
+    found = [ClogReason("load", load_class, load.loose_g_l, text)]
     if load_class:
         found += [*_form(load, way), _gap(way), _screen(way), _rest(load)]
     return tuple(found)
@@ -264,6 +261,15 @@ def clog(day: BrewDay, way: WortWay, answers: Sequence[FlowAnswer] = ()) -> Clog
     low, high = bounds(load, way)
     ways = tuple(_ways_down(day, load, way, now))
     return Clog(now, low, high, reasons(load, way), ways, len(answers), dropped)
+
+
+def retold_clog(found: Clog, system: str) -> Clog:
+    """The same caution with its sentences in the units of a system."""
+    return replace(
+        found,
+        reasons=tuple(replace(each, text=retold(each.text, system)) for each in found.reasons),
+        ways_down=tuple(replace(each, text=retold(each.text, system)) for each in found.ways_down),
+    )
 
 
 def clog_notes(found: Clog) -> Iterator[Note]:

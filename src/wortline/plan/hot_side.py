@@ -148,8 +148,8 @@ def after_boil(
 ) -> Rested:
     """Whirlpool, rest and chill, with their steam.
 
-    With `stand_min` the wort first stands that long with the pump off; the stand is counted with
-    the whirlpool.
+    The wort first stands as long as the day says, or for `stand_min`, with the pump off; the stand
+    is counted with the whirlpool.
     """
     extract_plato = dissolved_plato(extract_plato)
     mass_kg = wort_kg(postboil_l, extract_plato)
@@ -158,7 +158,8 @@ def after_boil(
     start_c = boiling_point_c(brew.air.pressure_kpa)
     still = pot(brew, curve, postboil_l, heat_kj_k)
     stood = None
-    if stand_min is not None:
+    stand_min = brew.stand_min if stand_min is None else stand_min
+    if np.any(stand_min):
         stood = rest(still, brew, start_c, stand_min, steps_for(stand_min))
         start_c = stood.ends_c[-1]
     spun = rest(
@@ -202,7 +203,7 @@ def without_rest(
     brew: Brew, curves: LidCurves, day: HotSide, postboil_l: Real, plato: Real
 ) -> HotSide:
     """The same day with the chill starting at heat-off."""
-    after = after_boil(brew, curves, postboil_l, plato, 0.0, 0.0)
+    after = after_boil(brew, curves, postboil_l, plato, 0.0, 0.0, 0.0)
     return assembled(brew, day.stretches["lift"], day.stretches["to_boil"], after)
 
 

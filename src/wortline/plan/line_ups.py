@@ -9,7 +9,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from wortline.pipes.changeover import ChangeOver, change_over
-from wortline.pipes.checks_flow import suction_margin
+from wortline.pipes.checks_flow import cool_enough_c, suction_margin
 from wortline.pipes.day import for_transfer
 from wortline.pipes.marks import Loop, Mark, lacking, marks, words
 from wortline.pipes.network import Network
@@ -132,7 +132,7 @@ def stands(piping: Piping, day: BrewDay, track: Track) -> tuple[tuple[Stand, ...
             settings = tuple(each.setting for each in line_ups(network, route))
             if route == "chill-and-transfer":
                 _unmarked(here, settings[0])
-            turns = here.go(route, phase.start_min, settings)
+            turns = here.go(route, phase.start_min + phase.stand_min, settings)
         begun = here.now
         if phase.phase == "to_boil":
             turns += _sanitise(here, phase)
@@ -140,6 +140,17 @@ def stands(piping: Piping, day: BrewDay, track: Track) -> tuple[tuple[Stand, ...
             turns += _second_stage(here, phase)
         found.append(Stand(begun, turns))
     return tuple(found), here.notes
+
+
+def pump_on_c(piping: Piping, day: BrewDay, track: Track) -> float | None:
+    """How cool the wort has to be before the whirlpool's pump goes on; None if it is at once."""
+    network = piping.network
+    phase = next((each for each in track.phases if each.phase == "whirlpool"), None)
+    found = line_ups(network, "whirlpool")
+    if phase is None or not found or not np.isfinite(track.time_min).all():
+        return None
+    known = _Day(piping, day, track, found[0].setting, {}).known(phase.start_min)
+    return cool_enough_c(View(network, found[0].setting, known, piping.limits))
 
 
 def _at_rest(here: _Day, day: BrewDay, phase: Phase) -> Setting:

@@ -1,7 +1,7 @@
 """Notes: what a brewer should know about this plan; inside the range but doubtful, or changed."""
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
@@ -12,6 +12,7 @@ from wortline.plan.brew_day import BrewDay
 from wortline.plan.cautions import Say
 from wortline.plan.cold_side import likely_boil_off_l_h
 from wortline.science.dissolving import WHOLLY_DISSOLVED_MG_L
+from wortline.units import retold
 
 DMS_TASTED_UG_L = 50.0
 FELT_IBU = 5.0
@@ -28,6 +29,11 @@ class Note:
     code: str
     severity: Literal["note", "warn"]
     text: str
+
+
+def retold_notes(told: Iterable[Note], system: str) -> list[Note]:
+    """The same remarks in the units of a system."""
+    return [replace(each, text=retold(each.text, system)) for each in told]
 
 
 def notes(
@@ -157,12 +163,15 @@ def _boil(day: BrewDay, say: Say) -> Iterator[Note]:
 
 def _rest(day: BrewDay, plain_ibu: float) -> Iterator[Note]:
     added = float(day.ibu) - plain_ibu
-    if float(day.brew.pump_min) + float(day.brew.rest_min) > 0.0 and np.isfinite(added):
+    hopped = any(np.isfinite(line.in_min) for line in day.lines)
+    rested = float(day.brew.pump_min) + float(day.brew.rest_min) > 0.0
+    if hopped and rested and np.isfinite(added):
+        change = f"add {added:.1f} IBU to" if added > -0.05 else f"take {-added:.1f} IBU from"
         felt = "a difference you can taste" if abs(added) >= FELT_IBU else "hardly to be tasted"
         yield Note(
             "rest-adds",
             "note",
-            f"Whirlpool and rest add {added:.1f} IBU to the same doses chilled right at heat-off:"
+            f"Whirlpool and rest {change} the same doses chilled right at heat-off:"
             f" {felt}. (Late doses earn part of their rest column in any chill.)",
         )
 

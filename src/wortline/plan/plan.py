@@ -9,18 +9,20 @@ import numpy.typing as npt
 
 from wortline.documents.words import HeatOff, IntoRest
 from wortline.plan.aim import Aim, Fitted, fit
+from wortline.plan.aroma_ranges import OIL_MODEL, AromaMembers, aroma_members, aroma_range
 from wortline.plan.bitter_line import BITTERNESS
 from wortline.plan.brew_day import BrewDay, brew_day, first_water_l
 from wortline.plan.cant import cants
 from wortline.plan.case import Case
-from wortline.plan.cautions import cautions
-from wortline.plan.clog import Clog, clog, clog_notes, wort_way
+from wortline.plan.cautions import Say, cautions
+from wortline.plan.clog import Clog, clog, clog_notes, retold_clog, wort_way
 from wortline.plan.cold_side import ColdSide, cold_side
 from wortline.plan.containment import HeldWay, containment
 from wortline.plan.hot_side import without_rest
 from wortline.plan.loss_curve import LidCurves, loss_curves
-from wortline.plan.notes import Note, notes
+from wortline.plan.notes import Note, notes, retold_notes
 from wortline.plan.ranges import Range, Thresholds, headlines, ranges
+from wortline.plan.rest_lines import RestWay, stand_min
 from wortline.plan.shift import shift_min
 from wortline.plan.swirl_again import CloudedAgain, clouded_again, clouded_notes
 from wortline.plan.swirl_line import SwirlLine, swirl_line
@@ -58,6 +60,7 @@ class Plan:
     swirl: SwirlLine | None = None
     swirl_members: SwirlMembers | None = None
     clouded: CloudedAgain | None = None
+    aroma_members: AromaMembers | None = None
     stands: tuple["Stand", ...] = ()
     piping: "Piping | None" = None
 
@@ -88,21 +91,29 @@ def plan(
     other ways to hold the hops and to chill.
     """
     curves = loss_curves(case.central)
-    fitted = fit(case, curves, method, aim)
-    day = fitted.day
-    cold = cold_side(day.brew, curves, first_water_l(day.brew, day.volumes.water_l), day.strike_c)
-    track = timeline(day, cold)
+    fitted, cold, track = laid_out(case, curves, method, aim)
     spoken = partial(say, system=system)
+    waits: list[Note] = []
+    on_c = pump_on_c(piping, fitted.day, track) if piping else None
+    if on_c is not None:
+        waits_min = whole_stand_min(fitted, curves, on_c)
+        if waits_min is not None:
+            fitted, cold, track = laid_out(standing(case, waits_min), curves, method, aim)
+            waits = [pump_waits(waits_min, on_c, spoken)]
+    day = fitted.day
     on_phase = cautions(day, spoken)
     track.phases = [cautioned(phase, on_phase) for phase in track.phases]
     plain = plain_day(day, curves)
     shifts = time_shifts(day, plain)
     way = wort_way(piping.network.parts if piping else None)
-    choking = clog(day, way)
-    standing, piped = line_ups(piping, day, track) if piping and whole else ((), [])
+    choking = retold_clog(clog(day, way), system)
+    stands, piped = line_ups(piping, day, track) if piping and whole else ((), [])
     # The water that is planned, to the last digit, not the water worked out again from its losses.
     central = {**headlines(day, curves), "water_l": day.volumes.water_l}
-    ranged = {} if normals is None else ensemble(fitted, curves, central, normals, thresholds)
+    ranged: dict[str, Range] = {}
+    scented = None
+    if normals is not None:
+        ranged, scented = ensemble(fitted, curves, central, normals, thresholds)
     swirl, members = swirl_line(day, curves) if whole else None, None
     if swirl is not None:
         central |= swirl.headlines
@@ -112,7 +123,7 @@ def plan(
             ranged |= swirl_ranges(swirl, members, fitted.case.inputs, thresholds)
     clouded = clouded_again(day, swirl) if swirl is not None else None
     told = [*clog_notes(choking), *(swirl_notes(day, swirl, ranged, spoken) if swirl else ())]
-    told += clouded_notes(clouded)
+    told += clouded_notes(clouded, spoken)
     return Plan(
         fitted=fitted,
         aim=aim,
@@ -123,15 +134,62 @@ def plan(
         hot_start_min=lift_start_min(track),
         shifts=shifts,
         cants=cants(Ground(day, cold, curves, system, fitted.grist_times)),
-        notes=[*notes(fitted, aim, float(plain.ibu), shifts, spoken), *told, *piped],
+        notes=[
+            *notes(fitted, aim, float(plain.ibu), shifts, spoken),
+            *waits,
+            *told,
+            *retold_notes(piped, system),
+        ],
         case=fitted.case,
         clog=choking,
         containment=containment(day, way) if whole else None,
         swirl=swirl,
         swirl_members=members,
         clouded=clouded,
-        stands=standing,
+        aroma_members=scented,
+        stands=stands,
         piping=piping,
+    )
+
+
+def laid_out(
+    case: Case, curves: LidCurves, method: str, aim: Aim
+) -> tuple[Fitted, ColdSide, Track]:
+    """A case fitted to its aim, and its day on one axis."""
+    fitted = fit(case, curves, method, aim)
+    day = fitted.day
+    cold = cold_side(day.brew, curves, first_water_l(day.brew, day.volumes.water_l), day.strike_c)
+    return fitted, cold, timeline(day, cold)
+
+
+def pump_on_c(piping: "Piping", day: BrewDay, track: Track) -> float | None:
+    """How cool the wort has to be for the whirlpool's pump; None if it may go on at once."""
+    from wortline.plan import line_ups
+
+    return line_ups.pump_on_c(piping, day, track)
+
+
+def whole_stand_min(fitted: Fitted, curves: LidCurves, on_c: float) -> float | None:
+    """Whole minutes until the still wort is as cool as that; None where it takes hours."""
+    waits_min = stand_min(fitted, curves, RestWay(fitted.day.brew.whirlpool_lid, on_c))
+    return float(np.ceil(waits_min)) if np.isfinite(waits_min) else None
+
+
+def standing(case: Case, waits_min: float) -> Case:
+    """The same case with the wort standing before the pump goes on."""
+    assemble = case.assemble
+    return replace(case, assemble=lambda values: replace(assemble(values), stand_min=waits_min))
+
+
+def pump_waits(waits_min: float, on_c: float, spoken: Say) -> Note:
+    """That the day waits for the pump, and what would spare it."""
+    return Note(
+        "pump-waits",
+        "note",
+        f"Wort straight from the boil may boil in the pump of this rig: the plan lets it stand"
+        f" {waits_min:.0f} min, until it is at {spoken(on_c, 'temperature')} or below, before the"
+        " pump goes on. The clock, the bitterness and all other numbers have these minutes in them."
+        " A pump that hangs lower, or a flow slowed behind it, never before it, waits less.",
     )
 
 
@@ -155,14 +213,18 @@ def ensemble(
     central: dict[str, Real],
     normals: Array,
     thresholds: Thresholds,
-) -> dict[str, Range]:
+) -> tuple[dict[str, Range], AromaMembers]:
     """One pass over the members: the central plan's water, with everything uncertain drawn."""
     brew, moved = fitted.case.drawn(normals)
     members = brew_day(brew, curves, fitted.day.volumes.water_l, fitted.day.method)
     drawn = headlines(members, curves)
-    # What only the swirl knows cannot be a reason for anything else.
-    others = {name: each for name, each in moved.items() if not name.startswith(SWIRL_ONLY)}
-    return ranges(central, drawn, others, fitted.case.inputs, thresholds)
+    # What only the swirl or the oil knows cannot be a reason for anything else.
+    inputs = fitted.case.inputs
+    oily = {name: each for name, each in moved.items() if not name.startswith(SWIRL_ONLY)}
+    others = {name: each for name, each in oily.items() if not name.startswith(OIL_MODEL)}
+    scented = aroma_members(members, oily, len(normals))
+    ranged = ranges(central, drawn, others, inputs, thresholds)
+    return ranged | aroma_range(fitted.day, scented, inputs, thresholds), scented
 
 
 def plain_day(day: BrewDay, curves: LidCurves) -> BrewDay:
@@ -174,7 +236,7 @@ def plain_day(day: BrewDay, curves: LidCurves) -> BrewDay:
         replace(dose, when=HeatOff()) if isinstance(dose.when, IntoRest) else dose
         for dose in day.brew.doses
     )
-    brew = replace(day.brew, doses=doses, pump_min=0.0, rest_min=0.0)
+    brew = replace(day.brew, doses=doses, pump_min=0.0, rest_min=0.0, stand_min=0.0)
     hot = without_rest(day.brew, curves, day.hot, day.volumes.postboil_l, day.pot.postboil_plato)
     return replace(day, brew=brew, hot=hot, lines=BITTERNESS[day.method](brew, hot, day.wort))
 

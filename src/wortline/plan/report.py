@@ -103,7 +103,9 @@ def report(plan: Plan, names: dict[str, str | None]) -> dict[str, Any]:
         },
         "whirlpool": whirlpool(plan.swirl, float(day.brew.rig.brim_l), plan.clouded),
         "chill": None if plan.containment is None else chill(plan),
-        "aroma": None if plan.containment is None else aroma(day, plan.containment),
+        "aroma": None
+        if plan.containment is None
+        else aroma(day, plan.containment, plan.aroma_members),
         "clog": clog(plan.clog),
         "energy_kwh": number(central["energy_kwh"]),
         "ranges": {

@@ -5,6 +5,7 @@ from typing import Any
 
 import numpy as np
 
+from wortline.plan.aroma_ranges import AromaMembers
 from wortline.plan.brew_day import BrewDay
 from wortline.plan.clog import Clog
 from wortline.plan.containment import HeldWay
@@ -20,48 +21,64 @@ def number(value: Real | None) -> float | None:
     return plain if np.isfinite(plain) else None
 
 
-def aroma(day: BrewDay, ways: list[tuple[HeldWay, ...]]) -> dict[str, Any]:
-    """The aroma index of the day and of every dose, and where each class of its oil goes."""
-    line = day.aroma
-    index = line.index_g_l
+def aroma(
+    day: BrewDay, ways: list[tuple[HeldWay, ...]], members: AromaMembers | None = None
+) -> dict[str, Any]:
+    """The aroma index of the day and of every dose, and where each class of its oil goes.
+
+    Without members an index is half to twice of itself, and what is kept has no range.
+    """
+    index = day.aroma.index_g_l
+    total = float(index[np.isfinite(index)].sum())
+
+    def ranged(place: int) -> dict[str, float | None]:
+        mid_g_l = float(index[place])
+        return spread(mid_g_l, members.index_range_g_l(place, mid_g_l) if members else None)
+
     doses = [
         {
             "id": dose.dose.id,
             "in_hot_wort": bool(np.isfinite(dose.in_min)),
-            "index_g_l": spread(float(index[place])),
-            "oils": oils(day, place),
+            "index_g_l": ranged(place),
+            "oils": oils(day, place, members),
             "ways": [held_way(each) for each in ways[place]],
         }
         for place, dose in enumerate(day.lines)
     ]
-    total = float(index[np.isfinite(index)].sum())
     # What an index rests on is known to a factor of two: it is never more than a guess.
-    return {"index_g_l": spread(total), "trust": "guess", "doses": doses}
+    return {
+        "index_g_l": spread(total, members.total_range_g_l(total) if members else None),
+        "trust": "guess",
+        "doses": doses,
+    }
 
 
-def spread(index_g_l: float) -> dict[str, float | None]:
+def spread(
+    index_g_l: float, ends_g_l: tuple[float, float] | None = None
+) -> dict[str, float | None]:
     """An index with its wide range."""
-    low, high = index_range_g_l(index_g_l)
+    low, high = ends_g_l or index_range_g_l(index_g_l)
     return {"low": number(low), "mid": number(index_g_l), "high": number(high)}
 
 
-def oils(day: BrewDay, place: int) -> list[dict[str, Any]]:
+def oils(day: BrewDay, place: int, members: AromaMembers | None) -> list[dict[str, Any]]:
     """Where each class of a dose's oil is, as shares of what the dose brought."""
-    line = day.aroma
-    shares = line.shares
+    shares = day.aroma.shares
     extracted, stripped, kept = (
         np.asarray(each)[place] for each in (shares.extracted, shares.stripped, shares.kept)
     )
+
+    def ranged(oil: int) -> dict[str, float | None]:
+        mid = float(kept[oil])
+        low, high = members.kept_range(place, oil, mid) if members else (mid, mid)
+        return {"low": number(low), "mid": number(mid), "high": number(high)}
+
     return [
         {
             "name": oil.name,
             "extracted_fraction": number(extracted[i]),
             "stripped_fraction": number(stripped[i]),
-            "kept_fraction": {
-                "low": number(line.kept_low[place, i]),
-                "mid": number(kept[i]),
-                "high": number(line.kept_high[place, i]),
-            },
+            "kept_fraction": ranged(i),
             "beer_fraction": number(
                 None if oil.after_kettle is None else oil.after_kettle * kept[i]
             ),

@@ -13,7 +13,7 @@ import numpy.typing as npt
 
 from wortline.documents.words import IntoRest, Lid
 from wortline.plan.aim import Fitted
-from wortline.plan.aroma_line import LEADING, by_dose, followed, steam_of
+from wortline.plan.aroma_line import by_dose, followed, leading_oil, steam_of
 from wortline.plan.brew import Brew
 from wortline.plan.brew_day import BrewDay, brew_day, first_water_l
 from wortline.plan.chill_line import comes_down
@@ -22,7 +22,7 @@ from wortline.plan.hot_side import after_boil, chill_batch, dissolved_plato
 from wortline.plan.ledger import volumes
 from wortline.plan.loss_curve import LidCurves
 from wortline.plan.strength import kettle
-from wortline.science.aroma import aroma_index_g_l, effective_volatility
+from wortline.science.aroma import aroma_index_g_l
 from wortline.science.kettle_heating import heat_capacity_kj_k
 from wortline.science.mending import wort_kg
 from wortline.science.real import Real
@@ -103,7 +103,7 @@ def under_lid(brew: Brew, lid: Lid) -> Brew:
 def stand_min(fitted: Fitted, curves: LidCurves, way: RestWay) -> float:
     """How long the wort stands before it is as cool as the pump is to have it; nan for never."""
     if way.pump_on_c is None:
-        return 0.0
+        return float(np.mean(fitted.day.brew.stand_min))
     brew = under_lid(fitted.day.brew, way.lid)
     start_c = float(boiling_point_c(brew.air.pressure_kpa))
     if start_c <= way.pump_on_c:
@@ -144,6 +144,19 @@ def _under_lid(
     }
 
 
+def aroma_drawn_g_l(
+    fitted: Fitted, curves: LidCurves, rests_min: Array, way: RestWay, normals: Array
+) -> Array:
+    """Aroma index of every rest for every row of normal draws, shape (rests, members) [g/L]."""
+    drawn = fitted.case.draws(normals)[0]
+    shape = len(rests_min), len(normals)
+    values = {name: np.tile(each, shape[0]) for name, each in drawn.items()}
+    brew = under_lid(fitted.case.assemble(values), way.lid)
+    rested = with_rest(brew, np.repeat(rests_min, shape[1]))
+    day = _day(fitted, rested, curves, np.asarray(fitted.day.brew.stand_min))
+    return np.asarray(np.broadcast_to(aroma_g_l(day), shape[0] * shape[1])).reshape(shape)
+
+
 def with_rest(brew: Brew, rest_min: Array) -> Brew:
     """The same day with these rests; a dose for later than the rest goes in at its end."""
     doses = tuple(
@@ -171,8 +184,7 @@ def _day(fitted: Fitted, brew: Brew, curves: LidCurves, stood_min: Array) -> Bre
         made.postboil_plato,
         brew.pump_min,
         brew.rest_min,
-        # Without any stand the whirlpool starts at once, as in the plan.
-        stood_min if np.any(stood_min) else None,
+        stood_min,
     )
     return brew_day(brew, curves, float(water_l), fitted.day.method, after=after)
 
@@ -211,10 +223,8 @@ def aroma_g_l(day: BrewDay) -> Real:
         return 0.0
     brew, wort_l = day.brew, day.volumes.wort_l
     steam = steam_of(day.hot, wort_kg(wort_l, day.strength.original_plato), day.past_lid)
-    leading = next(oil for oil in brew.oils if oil.name == LEADING)
     moments = by_dose([line.in_min for line in day.lines], steam.step_min.ndim)
-    effective = np.asarray([effective_volatility(leading.volatility)])
-    kept = np.asarray(followed(brew, steam, moments, effective).kept)[:, 0]
+    kept = np.asarray(followed(brew, steam, moments, leading_oil(brew)).kept)[:, 0]
     masses = by_dose([dose.mass_kg for dose in brew.doses], kept.ndim)
     index = aroma_index_g_l(masses, wort_l, kept)
     total: Real = np.where(np.isfinite(index), index, 0.0).sum(axis=0)

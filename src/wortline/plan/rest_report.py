@@ -19,6 +19,7 @@ from wortline.plan.report_aroma import number
 from wortline.plan.rest_lines import (
     RestLines,
     RestWay,
+    aroma_drawn_g_l,
     lines_of_ways,
     rest_lengths_min,
     under_lid,
@@ -33,12 +34,20 @@ Array = npt.NDArray[np.float64]
 USUAL_REST_MIN = 15.0
 """Rest of the run whose course is looked at (common practice, no source)."""
 
+AROMA_MEMBERS = 32
+"""Days drawn at every rest: a range that is a guess needs no more."""
+
 SCHEMA = "rest/1"
 
 
 @np.errstate(invalid="ignore", over="ignore", divide="ignore")
-def trade_of(plan: Plan, pump_on_c: float, say: Say) -> RestTrade:
-    """The trade of a plan's rest: as planned, with the other lid, and with a cooler pump start."""
+def trade_of(
+    plan: Plan, pump_on_c: float, say: Say, normals: Array | None = None
+) -> RestTrade:
+    """The trade of a plan's rest: as planned, with the other lid, and with a cooler pump start.
+
+    With draws the aroma of the planned way has its range.
+    """
     brew = plan.day.brew
     lid = brew.whirlpool_lid
     other = Lid("off") if lid.kind == "on" else Lid("on")
@@ -55,6 +64,10 @@ def trade_of(plan: Plan, pump_on_c: float, say: Say) -> RestTrade:
     low, high = (None, None)
     if plan.swirl_members is not None:
         low, high = np.percentile(plan.swirl_members.clear_at(rests_min), [LOW, HIGH], axis=1)
+    scented = None
+    if normals is not None and whole > 0.0:
+        few = normals[:: max(len(normals) // AROMA_MEMBERS, 1)][:AROMA_MEMBERS]
+        scented = aroma_drawn_g_l(plan.fitted, curves, rests_min, ways[0], few)
     weighed = tuple(
         WayTrade(
             lines=each,
@@ -63,6 +76,7 @@ def trade_of(plan: Plan, pump_on_c: float, say: Say) -> RestTrade:
             clear_low=low if number == 0 else None,
             clear_high=high if number == 0 else None,
             clog=levels[number],
+            aroma_drawn=scented if number == 0 else None,
         )
         for number, each in enumerate(lines)
     )
@@ -168,6 +182,7 @@ def _way(plan: Plan, way: WayTrade, say: Say) -> dict[str, Any]:
         for line, ibu in zip(plan.day.lines, lines.dose_ibu, strict=True)
     ]
     malt_ibu = lines.ibu - sum(lines.dose_ibu, np.zeros_like(lines.ibu))
+    aroma_low, aroma_high = way.aroma_ends() or (None, None)
     clog = way.clog or (None,) * len(lines.ibu)
     return {
         "words": way_words(way, say),
@@ -179,6 +194,8 @@ def _way(plan: Plan, way: WayTrade, say: Say) -> dict[str, Any]:
         "ibu": numbers(lines.ibu),
         "doses": [*doses, {"id": "malt", "name": "malt", "ibu": numbers(malt_ibu)}],
         "aroma_index": _or_nothing(way.aroma_index, lines),
+        "aroma_low_index": _or_nothing(aroma_low, lines),
+        "aroma_high_index": _or_nothing(aroma_high, lines),
         "dms_ug_l": numbers(lines.dms_ug_l),
         "clear_fraction": _or_nothing(way.clear, lines),
         "clear_low_fraction": _or_nothing(way.clear_low, lines),

@@ -9,6 +9,7 @@ import numpy.typing as npt
 
 from wortline.plan.cautions import Say
 from wortline.plan.notes import DMS_TASTED_UG_L, FELT_IBU, Note
+from wortline.plan.ranges import HIGH, LOW
 from wortline.plan.rest_lines import RestLines
 from wortline.units import say
 
@@ -29,6 +30,8 @@ class WayTrade:
     """One way of holding the rest with everything it changes; arrays of shape (rests,).
 
     `clear` is the share of the solids that no longer reach the outlet; None where nothing is known.
+    `aroma_drawn` is the aroma index of members, shape (rests, members): a ratio of two rests is
+    taken member by member, since what is unknown of the hops is the same in both.
     """
 
     lines: RestLines
@@ -37,6 +40,15 @@ class WayTrade:
     clear_low: Array | None = None
     clear_high: Array | None = None
     clog: Levels | None = None
+    aroma_drawn: Array | None = None
+
+    def aroma_ends(self) -> tuple[Array, Array] | None:
+        """Lowest and highest aroma index against no rest, in 8 of 10 days; None without members."""
+        if self.aroma_drawn is None or self.aroma_index is None:
+            return None
+        against = 100.0 * self.aroma_drawn / self.aroma_drawn[0]
+        low, high = np.percentile(against, [LOW, HIGH], axis=1)
+        return np.minimum(low, self.aroma_index), np.maximum(high, self.aroma_index)
 
 
 @dataclass(frozen=True)
@@ -103,6 +115,13 @@ def signed(value: float, digits: int = 0) -> str:
     return shown.lstrip("+-") if not float(shown) else shown
 
 
+def _changes(ibu: float, dms_ug_l: float) -> str:
+    """A change of bitterness and DMS, without what rounds to nothing."""
+    changes = ((signed(ibu, 1), "IBU"), (signed(dms_ug_l), "ug/L DMS"))
+    said = [f"{number} {unit}" for number, unit in changes if float(number)]
+    return ", ".join(said) or "no change in bitterness or DMS"
+
+
 @dataclass(frozen=True)
 class _Cost:
     """What a rest of one length changes against another, on one way."""
@@ -111,6 +130,7 @@ class _Cost:
     dms_ug_l: float
     dms_to_ug_l: float
     aroma_times: float | None
+    aroma_ends: tuple[float, float] | None
     clear_from: float | None
     clear_to: float | None
     level_from: int | None
@@ -119,9 +139,11 @@ class _Cost:
     @property
     def said(self) -> str:
         """The costs in words."""
-        words = [f"{signed(self.ibu, 1)} IBU", f"{signed(self.dms_ug_l)} ug/L DMS"]
+        words = [_changes(self.ibu, self.dms_ug_l)]
         if self.aroma_times is not None:
-            words.append(f"aroma x {self.aroma_times:.2f}")
+            ends = self.aroma_ends
+            spread = f" ({ends[0]:.2f} to {ends[1]:.2f})" if ends else ""
+            words.append(f"aroma x {self.aroma_times:.2f}{spread}")
         return ", ".join(words)
 
 
@@ -134,16 +156,32 @@ def _cost(rest_min: Array, way: WayTrade, from_min: float, to_min: float) -> _Co
     ibu, dms = pair(lines.ibu), pair(lines.dms_ug_l)
     aroma = None if way.aroma_index is None else pair(way.aroma_index)
     clear = (None, None) if way.clear is None else pair(way.clear)
+    times = aroma[1] / aroma[0] if aroma and aroma[0] > 0.0 else None
     return _Cost(
         ibu=ibu[1] - ibu[0],
         dms_ug_l=dms[1] - dms[0],
         dms_to_ug_l=dms[1],
-        aroma_times=aroma[1] / aroma[0] if aroma and aroma[0] > 0.0 else None,
+        aroma_times=times,
+        aroma_ends=None if times is None else _aroma_ends(rest_min, way, from_min, to_min, times),
         clear_from=clear[0],
         clear_to=clear[1],
         level_from=_level(rest_min, way.clog, from_min),
         level_to=_level(rest_min, way.clog, to_min),
     )
+
+
+def _aroma_ends(
+    rest_min: Array, way: WayTrade, from_min: float, to_min: float, times: float
+) -> tuple[float, float] | None:
+    """How far the change of the aroma between two rests may be off; None without members."""
+    if way.aroma_drawn is None:
+        return None
+    first, then = (
+        np.array([_at(rest_min, each, at_min) for each in way.aroma_drawn.T])
+        for at_min in (from_min, to_min)
+    )
+    low, high = (float(each) for each in np.percentile(then / first, [LOW, HIGH]))
+    return min(low, times), max(high, times)
 
 
 def _verdict(rest_min: Array, way: WayTrade, knee: float | None) -> tuple[Worth, str]:
@@ -233,11 +271,14 @@ def _planned(
         return
     gone = 100 * _at(rest_min, way.clear, planned_min)
     cost = _cost(rest_min, way, planned_min, knee)
+    planned = f"You plan {planned_min:.0f} min, {knee - planned_min:.0f} short of the knee:"
+    if planned_min == 0.0:
+        planned = f"You plan no rest; the knee is at {knee:.0f} min:"
+    share = f"about {gone:.0f} %" if gone >= 0.5 else "next to none"
     yield Note(
         "rest-before-knee",
         "note",
-        f"You plan {planned_min:.0f} min, {knee - planned_min:.0f} short of the knee: about"
-        f" {gone:.0f} % of the solids are gone by then. Waiting for the knee means {cost.said}."
+        f"{planned} {share} of the solids are gone by then. Waiting for the knee means {cost.said}."
         f"{_clog_words(cost)}",
     )
 
@@ -267,8 +308,8 @@ def _others(
         yield Note(
             "rest-otherwise",
             "note",
-            f"The same rest with {way_words(way, spoken)}: {signed(ibu, 1)} IBU,"
-            f" {signed(dms)} ug/L DMS{aroma}{chill}.{waits}",
+            f"The same rest with {way_words(way, spoken)}: {_changes(ibu, dms)}"
+            f"{aroma}{chill}.{waits}",
         )
 
 

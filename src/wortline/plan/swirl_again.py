@@ -6,9 +6,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from wortline.plan.brew_day import BrewDay
+from wortline.plan.cautions import Say
 from wortline.plan.notes import Note
 from wortline.plan.swirl_line import SwirlLine
 from wortline.science.swirl_choices import returned_after_rest
+from wortline.units import say
 
 CIRCULATES = ("circulate", "two-stage")
 STIRRED = "coil-stirred"
@@ -48,7 +50,7 @@ def clouded_again(day: BrewDay, line: SwirlLine) -> CloudedAgain | None:
     return CloudedAgain(way.how, flow_l_min, minutes_min, clear, after)
 
 
-def clouded_notes(found: CloudedAgain | None) -> Iterator[Note]:
+def clouded_notes(found: CloudedAgain | None, spoken: Say = say) -> Iterator[Note]:
     """The warning, and what to do instead."""
     if found is None:
         return
@@ -66,12 +68,13 @@ def clouded_notes(found: CloudedAgain | None) -> Iterator[Note]:
         )
         return
     after = f"{100.0 * found.clear_after:.0f} %"
+    flow = spoken(found.flow_l_min or 0.0, "flow")
     severe = found.clear_before - found.clear_after > CLOUDED
     yield Note(
         "chill-clouds",
         "warn" if severe else "note",
         f"The chill circulates the rested wort for {found.minutes_min:.0f} min at"
-        f" {found.flow_l_min:.0f} L/min: about {after} of the solids are gone at the outlet after"
-        f" it, against {before} before it (a guess; it returns through the same nozzle)."
+        f" {flow}: about {after} of the solids are gone at the outlet after it, against {before}"
+        " before it (a guess; it returns through the same nozzle)."
         + (f" It clouds again.{mend}" if severe else " It hardly clouds again."),
     )

@@ -28,6 +28,8 @@ COUNT_THEM = (
     " guess."
 )
 
+SAMPLE_IT = "Note when a sample at the outlet is clear, and go by that the next time."
+
 
 def swirl_notes(
     day: BrewDay, line: SwirlLine, ranges: Mapping[str, Range], say: Say
@@ -112,10 +114,8 @@ def _rest(line: SwirlLine, ranges: Mapping[str, Range]) -> Note:
     likely = (
         f" ({_percent(ranged.low)} to {_percent(ranged.high)}, {ranged.trust})" if ranged else ""
     )
-    text = (
-        f"After {line.rest_min:.0f} min of rest about {_percent(clear)}{likely} of the solids are"
-    )
-    text += " gone at the outlet."
+    rested = f"After {line.rest_min:.0f} min of rest" if line.rest_min > 0.0 else "Without a rest"
+    text = f"{rested} about {_percent(clear)}{likely} of the solids are gone at the outlet."
     minutes = ranges.get("whirlpool.rest_min")
     if minutes is not None:
         text += f" Clear and still after about {after:.0f} min ({minutes.low:.0f} to"
@@ -165,8 +165,8 @@ def _draw_off(day: BrewDay, line: SwirlLine, say: Say) -> Note:
     if line.outlet_decides:
         text = (
             f"Draw-off line: the outlet decides. It draws air at the mark {mark}, where"
-            f" {say(left_l, 'volume')} cold stay with the trub. Only tilting gets more, and a cone"
-            " that is tilted may slide: no data."
+            f" {say(left_l, 'volume')} cold stay with the trub. Only tilting gets more"
+            + (", and a cone that is tilted may slide: no data." if line.pump_min > 0.0 else ".")
         )
     if left_l > planned_l + MORE_LEFT_L:
         short = say(left_l - planned_l, "volume")
@@ -185,7 +185,9 @@ def _readings(line: SwirlLine) -> Iterator[Note]:
             "swirl-guess",
             "note",
             "Turns, minutes and per cents of the whirlpool are a guess; that it clears at rest and"
-            f" not while it is pumped is not. {COUNT_THEM}",
+            f" not while it is pumped is not. {COUNT_THEM}"
+            if line.pump_min > 0.0
+            else f"Minutes and per cents are a guess. {SAMPLE_IT}",
         )
         return
     off = max(float(line.fit.turns_off), float(line.fit.clear_off))

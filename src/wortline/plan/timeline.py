@@ -3,7 +3,7 @@
 Minute 0 is the start of the fill. Only the central day has a timeline; the ensemble has ranges.
 """
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 import numpy.typing as npt
@@ -22,7 +22,7 @@ BOIL_POINTS = 30
 
 @dataclass(frozen=True)
 class Phase:
-    """One phase of the day."""
+    """One phase of the day; for `stand_min` a whirlpool waits before its pump goes on."""
 
     phase: str
     start_min: float
@@ -30,6 +30,7 @@ class Phase:
     start_c: float
     end_c: float
     cautions: tuple[str, ...] = ()
+    stand_min: float = 0.0
 
 
 @dataclass
@@ -117,6 +118,9 @@ def _hot_side(track: Track, day: BrewDay) -> None:
             gone_l = np.cumsum(piece.steam_kg) / float(density_kg_m3(COLD_C)) * 1000.0
             track.stretch(name, piece, now_l - np.concatenate([[0.0], gone_l]))
             now_l -= float(gone_l[-1])
+        if wanted and name == "whirlpool":
+            waits = replace(track.phases[-1], stand_min=float(np.mean(brew.stand_min)))
+            track.phases[-1] = waits
 
 
 def lift_start_min(track: Track) -> float:

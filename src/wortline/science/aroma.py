@@ -25,6 +25,11 @@ EXTRACTED_PER_MIN = {
 }
 """Rate at which oil leaves hops from 90 C up, by form and how they are held [1/min]."""
 
+PACE_SPREAD = 2.0
+"""That rate may be so many times slower or faster: chosen, as wide as the levels themselves.
+Practice names no range; its own two statements (0.35 from 80 C up; doubling every 25 K around 90 C)
+lie 1.3 apart at 80 C and at the boil [-]."""
+
 # The rate halves for every 25 K down to 60 C; loose pellets stirred at 20 C give 0.005 per min.
 PACE_C = (20.0, 60.0, 90.0)
 PACE_LOG2 = (log2(0.005 / 0.35), -30.0 / 25.0, 0.0)

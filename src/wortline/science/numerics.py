@@ -176,3 +176,30 @@ def _unit_root_of_one(rising: Callable[[Real], Real], at_low: float, at_high: fl
         if value >= 0.0:
             high, at_high = x, value
     return np.float64(0.5 * (low + high))
+
+
+def in_range(share: Real, low: float, usual: float, high: float) -> Real:
+    """Return a number drawn from its range.
+
+    Parameters
+    ----------
+    share : Real
+        Where in the range, 0-1 [-]
+    low, usual, high : float
+        The ends of the range and the usual value between them; above 0 [-]
+
+    Returns
+    -------
+    Real
+        At 0 the low end, at 0.5 the usual value, at 1 the high end [-]
+
+    Notes
+    -----
+    Even in the logarithm on both sides of the usual value.
+
+    References
+    ----------
+    Limpert, E., Stahel, W. A., Abbt, M. (2001). Log-normal distributions across the sciences.
+    BioScience 51, 341-352 (positive quantities vary by factors; from memory).
+    """
+    return np.exp(np.interp(share, [0.0, 0.5, 1.0], np.log([low, usual, high])))[()]

@@ -8,8 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, fields
 from typing import Any, Literal, NamedTuple, TypeAlias
 
-import numpy as np
-
+from wortline.science.numerics import in_range
 from wortline.science.real import Real
 
 Basis: TypeAlias = Literal["measured", "derived", "chosen"]
@@ -207,6 +206,5 @@ def swirl_constants_at(shares: Mapping[str, Real]) -> SwirlConstants:
     drawn = {}
     for name, share in shares.items():
         known = KNOWN[name]
-        points = np.log([known.low, known.value, known.high])
-        drawn[name] = np.exp(np.interp(share, [0.0, 0.5, 1.0], points))[()]
+        drawn[name] = in_range(share, known.low, known.value, known.high)
     return SwirlConstants(**drawn)

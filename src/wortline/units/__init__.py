@@ -6,13 +6,14 @@ L/kg, K/min, turns a minute, mg/kg, mg/L, SG, EBC, IBU, and shares from 0 to 1.
 
 from wortline.units.families import told_in
 from wortline.units.kinds import KINDS, Kind
-from wortline.units.retold import retold
+from wortline.units.retold import OZ_GAL_PER_G_L, retold
 from wortline.units.said import GLUE, glued, say, shown_in
 from wortline.units.typed import parse, short
 
 __all__ = [
     "GLUE",
     "KINDS",
+    "OZ_GAL_PER_G_L",
     "Kind",
     "glued",
     "parse",

@@ -18,8 +18,12 @@ _SPELT = {
     "kg": ("mass", "kg"),
 }
 _AMOUNT = re.compile(
-    r"(?<![\w.,-])([+-]?\d+(?:\.\d+)?)([ \u00a0])(°C|L/min|cm|mm|kg|C|K|L|m)(?![\w/°])"
+    r"(?<![\w.,-])([+-]?\d+(?:\.\d+)?)([ \u00a0])(°C|L/min|g/L|cm|mm|kg|C|K|L|m)(?![\w/°])"
 )
+HOPPED = "g/L"
+OZ_GAL_PER_G_L = 0.001 / KINDS["mass"].units["oz"].factor * KINDS["volume"].units["us gal"].factor
+"""Hops by volume: ounces in a US gallon that are one gram in a litre."""
+FINE_M = 0.01
 
 
 def retold(text: str, system: str) -> str:
@@ -42,11 +46,15 @@ def retold(text: str, system: str) -> str:
 
 def _said(found: re.Match[str], system: str) -> str:
     number, space, spelt = found.groups()
+    if spelt == HOPPED:
+        return f"{float(number) * OZ_GAL_PER_G_L:.2f}{space}oz/US{space}gal"
     kind, unit = _SPELT[spelt]
     known = KINDS[kind].units.get(unit)
     # A kind over two others, such as a flow, is said in its core unit.
     value = float(number) if known is None else known.core(float(number))
-    # A temperature has as many decimals as it was said with.
+    # A temperature has as many decimals as it was said with; a gap of some mm needs more.
     digits = len(number.partition(".")[2]) if kind == "temperature" else None
+    if spelt == "mm" and value < FINE_M:
+        digits = 3
     said = say(value, kind, system, digits).replace(" ", space)
     return said.replace("F", "°F") if spelt == "°C" else said

@@ -76,7 +76,47 @@ def test_print_leaves_out_what_cannot_be_pressed(open_page: Callable[..., Any]) 
     assert page.evaluate("getComputedStyle(document.body).color") == "rgb(28, 32, 38)"
 
 
-@pytest.mark.parametrize("path", ["/rest/2?rig=1&day=3", "/chill?rig=1", "/plan/2?rig=1&day=3"])
+@pytest.mark.parametrize(("path", "at"), [("/plan/2?rig=1&day=3", "Plan"), ("/new", "Documents"),
+                                          ("/", "Start"), ("/join", "Pages")])  # fmt: skip
+def test_the_top_line_of_a_phone_is_one_row_that_says_where_one_is(
+    open_page: Callable[..., Any], no_barriers: Callable[[Any], None], path: str, at: str
+) -> None:
+    page = open_page(path, width=360)
+    top = page.locator("header.top")
+    closed_px = top.bounding_box()["height"]
+    assert closed_px < 70
+    menu = top.locator("summary")
+    assert menu.inner_text().split("\n")[-1] == at
+    shown = page.get_by_role("navigation", name="Pages").get_by_role("link")
+    assert shown.count() == 0
+    menu.focus()
+    page.keyboard.press("Enter")
+    assert shown.all_inner_texts() == [
+        "Start", "Plan", "My rig", "Documents", "Pipes", "Chill", "Lots",
+    ]  # fmt: skip
+    current = [each.inner_text() for each in shown.all() if each.get_attribute("aria-current")]
+    assert current == ([] if at == "Pages" else [at])
+    # the page moves down: nothing is ever under the list
+    assert page.locator("main").bounding_box()["y"] >= top.bounding_box()["height"] > closed_px
+    assert page.evaluate("document.documentElement.scrollWidth") <= 360
+    no_barriers(page)
+    page.keyboard.press("Tab")
+    assert page.evaluate("document.activeElement.textContent") == "Start"
+    page.get_by_role("button", name="Light is as the system says").click()
+    page.locator(":root[data-light=light]").wait_for(state="attached")
+
+
+def test_a_wide_top_line_has_no_folded_one(open_page: Callable[..., Any]) -> None:
+    page = open_page("/plan", width=1600)
+    assert page.locator(".top summary").is_visible() is False
+    assert page.get_by_role("navigation", name="Pages").get_by_role("link").count() == 7
+
+
+@pytest.mark.parametrize(
+    "path",
+    ["/rest/2?rig=1&day=3", "/chill?rig=1", "/plan/2?rig=1&day=3", "/documents",
+     "/documents/2/history", "/rig/1"],
+)  # fmt: skip
 def test_no_table_is_cut_on_a_phone(open_page: Callable[..., Any], path: str) -> None:
     page = open_page(path, width=360)
     page.locator("table.stacks").first.wait_for()

@@ -21,6 +21,19 @@ def test_lots_have_no_barriers_at_any_width(
         assert page.evaluate("document.documentElement.scrollWidth") <= width, path
 
 
+def test_no_table_of_a_lot_is_cut_on_a_phone(
+    deck: Running, open_page: Callable[..., Any]
+) -> None:
+    page = open_page("/lots/1", width=360, base_url=deck.url)
+    assert page.locator("table.stacks").count() >= 2
+    cut = page.evaluate(
+        "[...document.querySelectorAll('.wide')].filter(e => e.scrollWidth > e.clientWidth + 1)"
+        ".map(e => e.getAttribute('aria-label'))"
+    )
+    assert cut == []
+    assert page.locator(".stacks tbody td:not(:empty):not([data-name])").count() == 0
+
+
 def test_a_lot_is_started_on_its_page_and_its_deck_opens(
     deck: Running, open_page: Callable[..., Any]
 ) -> None:

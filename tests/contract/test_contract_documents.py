@@ -118,6 +118,13 @@ def test_listing_shows_the_newest_of_each_the_last_kept_first(documents):
     assert not hasattr(found[0], "text")
 
 
+@pytest.mark.parametrize("name", ["a\0b", "a\ud800", "\udfff"], ids=["nul", "half", "last half"])
+def test_a_name_that_nothing_can_have_finds_nothing(documents, name):
+    documents.save("rig", "ab", "text")
+    assert documents.listed(name=name).headings == ()
+    assert [each.name for each in documents.listed(name="ab").headings] == ["ab"]
+
+
 def test_listing_goes_page_by_page(documents):
     for number in range(7):
         documents.save("rig", f"n{number}", "text")

@@ -96,8 +96,35 @@ def test_a_place_that_is_not_there_is_refused() -> None:
     for edit in (Edit(("hops", 9), {"mass": "1 g"}), Edit(("batch",), {"x": "1"})):
         with pytest.raises(Unchangeable):
             changed(RECIPE, [edit])
-    with pytest.raises(Unchangeable, match="line ends"):
-        changed(RECIPE.replace("\n", "\r\n"), [Edit((), {"batch": "2 L"})])
+
+
+EDITS = (
+    [Edit((), {"batch": "21 L"})],
+    [Edit(("hops", 1), {"mass": "1 kg", "held": "mesh"}), Edit((), {"batch": "7 L"})],
+    [Edit(("chill",), {"at": None, "with": "plate", "how": "circulate"})],
+    [Edit(("whirlpool",), {"rest": "15 min"}), Edit(("hops", 1), {"alpha": "3.8 %"})],
+    [Edit(("hops", 1), {"held": None}), Edit((), {"gallons": "us"})],
+)
+
+
+@pytest.mark.parametrize("mark", ["", "\ufeff"], ids=["", "mark"])
+@pytest.mark.parametrize("end", ["\r\n", "\r", "\n"], ids=["crlf", "cr", "lf"])
+@pytest.mark.parametrize("edits", EDITS)
+@pytest.mark.parametrize("last", [True, False], ids=["ended", "open"])
+def test_line_ends_and_the_mark_before_a_file_stay(
+    edits: list[Edit], end: str, mark: str, last: bool
+) -> None:
+    plain = RECIPE if last else RECIPE.removesuffix("\n")
+    after = changed(mark + plain.replace("\n", end), edits)
+    assert after == mark + changed(plain, edits).replace("\n", end)
+
+
+def test_a_line_that_stays_keeps_the_end_it_has() -> None:
+    mixed = "schema: day/1\r\nair: 16 C\ntap: 14 C # cold\r\n\ngrain: 12 C\n# end"
+    assert changed(mixed, [Edit((), {"air": "17 C"})]) == mixed.replace("16 C", "17 C")
+    assert changed(mixed, [Edit((), {"air": None})]) == mixed.replace("air: 16 C\n", "")
+    added = changed(mixed, [Edit((), {"elevation": "220 m"})])
+    assert added == mixed.replace("12 C\n", "12 C\nelevation: 220 m\n")
 
 
 VALUES = st.text(

@@ -1,6 +1,7 @@
 """Routes, change-overs, the day in acts, clean marks, and the command that shows them."""
 
 import json
+import re
 from dataclasses import replace
 from itertools import pairwise, product
 from pathlib import Path
@@ -226,6 +227,29 @@ def test_the_command_judges(rig):
     fine = run(rig, "--handles", "K=open, V1=arm, V2=kettle", "--pump", "on", "--for", "whirlpool")
     assert (fine.exit_code, fine.stdout.splitlines()[0]) == (0, "PASS")
     assert run(rig, "--handles", "K=open").exit_code == 1
+
+
+def test_the_command_speaks_us_units(rig):
+    stood = (rig, "--handles", "K=open, V1=chiller, V2=fermenter", "--pump", "on", "--water", "on")
+    values = json.loads(run(*stood, "--json").stdout)
+    told = " ".join(run(*stood, "--units", "us").stdout.split())
+    # a US gallon is 231 cubic inches, 3.785411784 L; an inch 25.4 mm; 40 C are 104 F
+    assert f"flow {values['flow_l_min'] / 3.785411784:.2f} US gal/min" in told
+    assert f"suction margin {values['suction_margin_m'] / 0.0254:.1f} in" in told
+    assert f"above {values['vortex_l_min'] / 3.785411784:.2f} US gal/min" in told
+    assert f"; {values['empties']['hot_l'] / 3.785411784:.2f} US gal hot have run" in told
+    assert "104 F is its limit" in told
+    assert re.search(r"\d (L|m|cm|C)\b", told) is None
+    # as JSON nothing changes with the units
+    assert json.loads(run(*stood, "--json", "--units", "us").stdout) == values
+    whirl = (rig, "--handles", "K=open, V1=arm, V2=kettle", "--pump", "on")
+    jet_m_s = json.loads(run(*whirl, "--json").stdout)["jet_m_s"]
+    told = " ".join(run(*whirl, "--units", "us").stdout.split())
+    # an international foot is 0.3048 m
+    assert f"jet {jet_m_s / 0.3048:.0f} ft/s" in told
+    turned = run(rig, "--from", "whirlpool", "--to", "chill-and-transfer", "--units", "us")
+    assert "at 104 F or below" in " ".join(turned.stdout.split())
+    assert run(rig, "--units", "imperial").exit_code == 2
 
 
 def test_the_command_leads_from_one_to_another(rig):

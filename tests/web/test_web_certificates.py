@@ -131,10 +131,21 @@ def test_without_https_there_is_no_certificate(visitor: Visitor) -> None:
     assert visitor.see("/certificate").status_code == 404
 
 
+@pytest.mark.parametrize(
+    ("host", "name"),
+    [("Brewhouse.home.arpa", "brewhouse.local"), ("shed", "shed.local"), ("localhost", ""),
+     ("localhost.localdomain", ""), ("", "")],
+)  # fmt: skip
+def test_the_own_name_is_the_first_part_under_local(
+    monkeypatch: pytest.MonkeyPatch, host: str, name: str
+) -> None:
+    monkeypatch.setattr("socket.gethostname", lambda: host)
+    assert own_name() == name
+
+
 def test_own_addresses_are_reachable_ones() -> None:
     for each in own_addresses():
         assert not each.startswith(("127.", "169.254.", "fe80"))
         assert each not in ("::1", "0.0.0.0", "::")
-    assert own_name() == "" or own_name().endswith(".local")
     assert host_of("2001:db8::7") == "[2001:db8::7]"
     assert host_of("192.0.2.7") == "192.0.2.7"

@@ -2,6 +2,7 @@
 
 from typing import Any
 
+import pytest
 from served import Clock, Visitor
 
 GOOD = "schema: day/1\nair: 16 C\ntap: 14 C\ngrain: 12 C\nelevation: 220 m\n"
@@ -41,6 +42,33 @@ def test_a_text_is_kept_to_the_letter(visitor: Visitor) -> None:
     odd = GOOD + "# žluťoučký kůň   \n\n\n"
     kept = latest(visitor, keep(visitor, text=odd.replace("\n", "\r\n"), why="  two\n words "))
     assert (kept["text"], kept["why"], kept["name"]) == (odd, "two words", "May")
+
+
+@pytest.mark.parametrize("mark", ["", "\ufeff"], ids=["", "mark"])
+def test_a_text_from_another_system_keeps_its_line_ends(visitor: Visitor, mark: str) -> None:
+    store = visitor.services.documents
+    theirs = mark + store.latest(2).text.replace("\n", "\r\n")
+    body = {"kind": "recipe", "text": theirs, "name": "Theirs"}
+    kept = visitor.post("/api/documents", json=body).json()
+    assert kept["text"] == theirs
+    moves = {"recipe": kept["number"], "rig": 1, "day": 3,
+             "moves": {"recipe.whirlpool.rest": "25 min", "recipe.hops.0.held": "bag"}}  # fmt: skip
+    assert visitor.post("/api/plan/accepted", json=moves).status_code == 200
+    moved = store.latest(kept["document"])
+    assert moved.text == mark + changed_text(store.latest(2).text).replace("\n", "\r\n")
+    # a form knows one kind of line end only: what was there before decides
+    form = {"kind": "recipe", "name": "Theirs", "parent": str(moved.number)}
+    typed = moved.text.removeprefix(mark).replace("rest: 25 min", "rest: 26 min")
+    assert visitor.post("/documents", data={**form, "text": typed}).status_code == 303
+    assert store.latest(kept["document"]).text == moved.text.replace("25 min", "26 min")
+
+
+def changed_text(recipe: str) -> str:
+    """The example with a longer rest and its first hops in a bag, by hand."""
+    held = "form: pellets, when: 60 min}"
+    return recipe.replace("rest: 18 min", "rest: 25 min").replace(
+        held, held.replace("}", ", held: bag}")
+    )
 
 
 def test_a_text_with_faults_comes_back_whole_with_every_reason(visitor: Visitor) -> None:

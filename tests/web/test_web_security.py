@@ -1,6 +1,9 @@
 """The door: names, origins, codes, sessions, sizes, headers. docs/security.md points here."""
 
 import re
+import threading
+from collections import Counter
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from typing import Any
 from urllib.parse import urlsplit
@@ -115,6 +118,28 @@ def test_wrong_codes_are_counted_for_all_addresses_together(stranger: Visitor) -
         assert stranger.post("/join", data={"code": "WRONGONE"}).status_code == 403
     stranger.client = ("192.0.2.200", 1)
     assert stranger.post("/join", data={"code": "ABCDEFGH"}).status_code == 429
+
+
+def test_codes_tried_at_the_same_instant_do_not_overshoot(clock: Clock) -> None:
+    together = TRIES_EACH + 4
+    meeting = threading.Barrier(together, timeout=20)
+
+    class Slow(door.Door):
+        def code_fits(self, typed: str) -> bool:
+            # nobody is counted before everybody has begun
+            meeting.wait()
+            return super().code_fits(typed)
+
+    hosts = frozenset({"127.0.0.1", "192.0.2.7"})
+    given = memory_services(clock, Slow(hosts=hosts, code="ABCDEFGH", secure=True), examples=False)
+
+    def answer(_: int) -> int:
+        one = Visitor(given, "https://192.0.2.7", ("192.0.2.31", 50000))
+        return int(one.post("/join", data={"code": "WRONGONE"}).status_code)
+
+    with ThreadPoolExecutor(together) as all_at_once:
+        told = Counter(all_at_once.map(answer, range(together)))
+    assert told == {403: TRIES_EACH, 429: together - TRIES_EACH}
 
 
 def test_a_session_ends_and_a_forged_one_never_holds(stranger: Visitor, clock: Clock) -> None:

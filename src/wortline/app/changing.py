@@ -1,7 +1,7 @@
 """Change a value inside a document and leave every other letter of it as the person typed it.
 
 The parser says from where to where a value reaches; only that stretch of the text is written anew.
-Comments, order, quotes and line ends stay.
+Comments, order, quotes and line ends stay, the mark at the start of a file too.
 """
 
 import io
@@ -23,7 +23,9 @@ from wortline.errors import DocumentRefused, WortlineError
 
 Path = tuple[str | int, ...]
 _PLAIN = re.compile(r"(?:[A-Za-z0-9]|[+-]?[0-9.])(?:[A-Za-z0-9.+/% ()²³µ-]*[A-Za-z0-9.%)²³])?")
-_INDENT = 2
+_ENDS = re.compile(r"\r\n|\n|\r")
+MARK = "\ufeff"
+"""What some editors write before the first letter of a file."""
 
 
 class Unchangeable(WortlineError):
@@ -57,11 +59,47 @@ def changed(text: str, edits: Sequence[Edit]) -> str:
     DocumentRefused
         If the text cannot be read.
     """
+    plain = plain_ends(text)
+    if plain != text:
+        return _changed_inside(text, plain, edits)
     if len(edits) > 1 and (apart := _apart(text, edits)) is not None:
         return _spliced(text, apart)
     for edit in edits:
         text = _spliced(text, _splices(text, edit))
     return text
+
+
+def plain_ends(text: str) -> str:
+    """Return a text as the parser counts it: no mark before it, one letter at each line's end."""
+    return text.removeprefix(MARK).replace("\r\n", "\n").replace("\r", "\n")
+
+
+def with_ends_of(text: str, before: str) -> str:
+    """Return a text as a browser sends it, with the line ends and the mark it had before."""
+    mark = MARK if before.startswith(MARK) else ""
+    return mark + plain_ends(text).replace("\n", _usual_end(before))
+
+
+def _usual_end(text: str) -> str:
+    ends = _ENDS.findall(text)
+    return max(("\n", "\r\n", "\r"), key=ends.count)
+
+
+def _changed_inside(text: str, plain: str, edits: Sequence[Edit]) -> str:
+    """Return a text changed, where every line that stays keeps the end it has."""
+    mark = MARK if text.startswith(MARK) else ""
+    ends = _ENDS.findall(text)
+    usual = _usual_end(text)
+    for edit in edits:
+        splices = _splices(plain, edit)
+        for each in sorted(splices, key=lambda each: each.start, reverse=True):
+            # What begins with an end comes after the end of the line it is added to.
+            after = each.start == each.end and each.text.startswith("\n")
+            first, last = (plain.count("\n", 0, place) + after for place in (each.start, each.end))
+            ends[first:last] = [usual] * each.text.count("\n")
+        plain = _spliced(plain, splices)
+    lines = plain.split("\n")
+    return mark + "".join(line + end for line, end in zip(lines, [*ends, ""], strict=True))
 
 
 def _apart(text: str, edits: Sequence[Edit]) -> list[Splice] | None:
@@ -103,9 +141,6 @@ def _spliced(text: str, splices: Sequence[Splice]) -> str:
 
 
 def _splices(text: str, edit: Edit) -> list[Splice]:
-    # The parser counts letters of a text whose lines end in one letter each, without a mark.
-    if "\r" in text or text.startswith("\ufeff"):
-        raise Unchangeable("this document has odd line ends; open it as text and keep it once")
     node, missing = _reached(_tree(text), edit.at)
     if missing:
         kept = {key: value for key, value in edit.values.items() if value is not None}
@@ -246,4 +281,13 @@ def value_at(text: str, path: Path) -> Any:
     return tree
 
 
-__all__ = ["DocumentRefused", "Edit", "Unchangeable", "changed", "opened_again", "value_at"]
+__all__ = [
+    "DocumentRefused",
+    "Edit",
+    "Unchangeable",
+    "changed",
+    "opened_again",
+    "plain_ends",
+    "value_at",
+    "with_ends_of",
+]

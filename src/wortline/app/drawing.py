@@ -160,6 +160,7 @@ def pipe_map_svg(
     known: "Conditions",
     goal: str | None = None,
     width_px: int = 1200,
+    system: str = "metric",
 ) -> str:
     """The pipes as they stand, with the way of the wort and the verdict, as SVG."""
     from wortline.pictures.pipe_map import pipe_map
@@ -167,4 +168,4 @@ def pipe_map_svg(
     from wortline.pipes.view import View
 
     view = View(pipes.network, settled, known, pipes.limits, goal)
-    return pipe_map(view, audited(view), pipes.name, width_px)
+    return pipe_map(view, audited(view), pipes.name, width_px, system)

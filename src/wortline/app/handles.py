@@ -126,10 +126,10 @@ def parts_in_words(stand: Stand, system: System = "metric") -> list[str]:
     pipes = stand.pipes
     view = View(pipes.network, stand.settled, stand.known, pipes.limits, stand.goal)
     judged = audited(view)
-    told = sentences(view, judged)
+    told = sentences(view, judged, system)
     skip = 2 + len(judged.findings)
     last = len(told) - (1 if judged.assumed else 0)
-    return [retold(each, system) for each in told[skip:last]]
+    return list(told[skip:last])
 
 
 def words_of(pipes: Pipes, settled: Setting) -> dict[str, str]:

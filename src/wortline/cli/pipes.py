@@ -54,7 +54,14 @@ def _file(path: Path) -> Any:
 @click.option("--from", "start", metavar="ROUTE", help="Where a change-over begins.")
 @click.option("--to", "end", metavar="ROUTE", help="Where a change-over leads.")
 @click.option("--day", "day_file", type=_READABLE, help="The day, for its elevation (day/1).")
-@click.option("--json", "as_json", is_flag=True, help="Print the same as JSON.")
+@click.option(
+    "--units",
+    type=click.Choice(["metric", "us"]),
+    default="metric",
+    show_default=True,
+    help="Units to print in.",
+)
+@click.option("--json", "as_json", is_flag=True, help="Print the same as JSON, in core units.")
 @click.option("--svg", type=_READABLE, help="Write the pipe map of the line-up here.")
 @click.option("--png", type=_READABLE, help="Write the pipe map as PNG here.")
 def pipes_command(
@@ -64,6 +71,7 @@ def pipes_command(
     start: str | None,
     end: str | None,
     day_file: Path | None,
+    units: str,
     as_json: bool,
     svg: Path | None,
     png: Path | None,
@@ -75,6 +83,7 @@ def pipes_command(
     --from and --to: the shortest safe order of acts. Exit code 3 where it says stop.
     """
     from wortline.app import piping
+    from wortline.cli.pipe_words import overview_lines
     from wortline.errors import DocumentRefused
 
     for name, typed in (("--for", goal), ("--from", start), ("--to", end)):
@@ -87,15 +96,15 @@ def pipes_command(
         if (svg or png) and (end or start or not (state or given)):
             raise click.UsageError("--svg and --png draw one line-up: say how the handles stand.")
         if end:
-            _change(piping, pipes, state, given, start, end, as_json)
+            _change(piping, pipes, state, given, start, end, as_json, units)
         elif start:
             raise click.UsageError("--from needs --to as well.")
         elif state or given:
-            _draw(piping, pipes, state, given, goal, svg, png)
-            _verdict(piping, pipes, state, given, goal, as_json)
+            _draw(piping, pipes, state, given, goal, svg, png, units)
+            _verdict(piping, pipes, state, given, goal, as_json, units)
         else:
             known = piping.known_of(pipes, None, {})
-            _show(piping.overview(pipes, known), _overview_lines, as_json)
+            _show(piping.overview(pipes, known), overview_lines, as_json, units)
     except DocumentRefused as refusal:
         _refuse(refusal, as_json)
 
@@ -108,13 +117,14 @@ def _draw(
     goal: str | None,
     svg: Path | None,
     png: Path | None,
+    units: str,
 ) -> None:
     if not svg and not png:
         return
     from wortline.app.drawing import pipe_map_svg
 
     settled, known = piping.line_up_of(pipes, state, given)
-    drawn = pipe_map_svg(pipes, settled, known, goal)
+    drawn = pipe_map_svg(pipes, settled, known, goal, system=units)
     if svg:
         _write(svg, drawn.encode("utf-8"))
     if png:
@@ -143,22 +153,33 @@ def _refuse(refusal: Any, as_json: bool) -> None:
 
 
 def _show(
-    values: dict[str, Any], lines: Callable[[dict[str, Any]], Iterator[str]], as_json: bool
+    values: dict[str, Any],
+    lines: Callable[[dict[str, Any], str], Iterator[str]],
+    as_json: bool,
+    units: str,
 ) -> None:
     if as_json:
         from wortline.cli.output import as_text
 
         click.echo(as_text(values))
     else:
-        click.echo("\n".join(lines(values)))
+        click.echo("\n".join(lines(values, units)))
 
 
 def _verdict(
-    piping: Any, pipes: Any, state: Any, given: dict[str, str], goal: str | None, as_json: bool
+    piping: Any,
+    pipes: Any,
+    state: Any,
+    given: dict[str, str],
+    goal: str | None,
+    as_json: bool,
+    units: str,
 ) -> None:
+    from wortline.cli.pipe_words import verdict_lines
+
     settled, known = piping.line_up_of(pipes, state, given)
     values = piping.verdict(pipes, settled, known, goal)
-    _show(values, _verdict_lines, as_json)
+    _show(values, verdict_lines, as_json, units)
     if values["verdict"] == "stop":
         raise SystemExit(STOPPED)
 
@@ -171,7 +192,10 @@ def _change(
     start: str | None,
     end: str,
     as_json: bool,
+    units: str,
 ) -> None:
+    from wortline.cli.pipe_words import change_lines
+
     if start:
         known, first = piping.known_of(pipes, state, given), start
     elif state or given:
@@ -182,105 +206,8 @@ def _change(
     if change is None:
         missing = piping.missing_routes(pipes, [name for name in (start, end) if name])
         text = f"This rig has no line-up for {' or '.join(missing)}."
-        _show({"found": False, "text": text}, lambda values: iter([values["text"]]), as_json)
+        _show({"found": False, "text": text}, lambda told, _: iter([told["text"]]), as_json, units)
         raise SystemExit(STOPPED)
-    _show(change, _change_lines, as_json)
+    _show(change, change_lines, as_json, units)
     if not change["found"]:
         raise SystemExit(STOPPED)
-
-
-def _paragraph(text: str, first: str = "", then: str = "") -> list[str]:
-    from wortline.cli.layout import paragraph
-
-    return paragraph(text, first, then)
-
-
-def _verdict_lines(values: dict[str, Any]) -> Iterator[str]:
-    yield values["verdict"].upper()
-    if values["path"]:
-        yield from _paragraph("the wort goes: " + " > ".join(values["path"]))
-    else:
-        yield "no wort moves"
-    yield from _flow_lines(values)
-    if values["assumed"]:
-        yield from _paragraph("not said, so taken: " + ", ".join(values["assumed"]))
-    for finding in values["findings"]:
-        head = f"{finding['severity']:<4} {finding['code']}  "
-        yield from _paragraph(finding["text"], head, " " * len(head))
-        yield from _paragraph(finding["do"], " " * (len(head) - 2) + "> ", " " * len(head))
-
-
-def _flow_lines(values: dict[str, Any]) -> Iterator[str]:
-    if values["flow_l_min"] is None:
-        return
-    said = [f"flow {values['flow_l_min']:.1f} L/min"]
-    if values["regime"] == "uncertain":
-        least, most = values["flow_range_l_min"]
-        said = [f"{said[0]}, uncertain between laminar and turbulent: {least:.2f} to {most:.2f}"]
-    if values["jet_m_s"] is not None:
-        said.append(f"jet {values['jet_m_s']:.1f} m/s")
-    if values["suction_margin_m"] is not None:
-        said.append(f"suction margin {values['suction_margin_m']:.2f} m")
-    if values["vortex_l_min"] is not None:
-        said.append(f"a vortex above {values['vortex_l_min']:.0f} L/min")
-    if values["empties"] is not None:
-        hot_l, minutes = values["empties"]["hot_l"], values["empties"]["min"]
-        said.append(f"{hot_l:.0f} L hot have run through in {minutes:.1f} min")
-    yield from _paragraph("; ".join(said), "", "    ")
-    held = [f"{each['part']} {each['cold_l']:.2f} L {each['holds']}" for each in values["in_line"]]
-    if held:
-        yield from _paragraph("in the line: " + ", ".join(held), "", "    ")
-
-
-def _handles(values: dict[str, Any]) -> str:
-    said = [f"{name}={position}" for name, position in values["handles"].items()]
-    said += [f"end of {name} at {end}" for name, end in values["hose_ends"].items()]
-    return ", ".join([*said, f"pump {values['pump']}", f"water {values['water']}"])
-
-
-def _change_lines(values: dict[str, Any]) -> Iterator[str]:
-    if not values["found"]:
-        yield "No safe order of acts leads there one act at a time."
-        return
-    yield from _paragraph("From: " + _handles(values["start"]), "", "      ")
-    if not values["moves"]:
-        yield "Nothing to do."
-    for number, move in enumerate(values["moves"], 1):
-        # What has to be true is read before the act that it bars.
-        head = f"{number:>3}.  "
-        for first in move["first"]:
-            yield from _paragraph(f"First: {first}", head, "         ")
-            head = "      "
-        yield from _paragraph(f"Then: {move['text']}" if move["first"] else move["text"], head,
-                              "         ")  # fmt: skip
-    if values["needs"]:
-        yield "What has to be true before the last act:"
-    bare = [finding["part"] for finding in values["needs"] if finding["code"] == "B1"]
-    if bare:
-        yield from _paragraph(f"A clean mark on each of {', '.join(bare)}.", "  - ", "    ")
-    for finding in values["needs"]:
-        if finding["code"] != "B1":
-            yield from _paragraph(f"{finding['text']} {finding['do']}", "  - ", "    ")
-
-
-def _overview_lines(values: dict[str, Any]) -> Iterator[str]:
-    yield values["rig"]
-    for complaint in values["complaints"]:
-        yield from _paragraph(complaint, "! ")
-    yield "ROUTES"
-    for route, choices in values["routes"].items():
-        if not choices:
-            yield f"{route}: not with these pipes"
-        for choice in choices[:3]:
-            yield from _paragraph(f"{route}: {_handles(choice)}", "", "    ")
-            if choice["path"]:
-                yield from _paragraph(" > ".join(choice["path"]), "    ")
-    if values["hose_moves"]:
-        yield "HOSES MOVED BY HAND"
-    for finding in values["hose_moves"]:
-        yield from _paragraph(f"{finding['text']} {finding['do']}", "- ")
-    yield "THE HOT SIDE, ACT BY ACT"
-    for phase in values["day"]:
-        yield phase["route"]
-        if phase["change"]:
-            yield from (f"    {line}" for line in list(_change_lines(phase["change"]))[1:])

@@ -8,6 +8,7 @@ from collections.abc import Callable, Iterator
 from wortline.pictures.pipe_map_graph import Item
 from wortline.pipes.audit import Verdict
 from wortline.pipes.view import View
+from wortline.units import retold, shown_in
 
 ItemWords = Callable[[View, Verdict, Item], tuple[str, tuple[str, ...]]]
 """Returns an item's name on the map and its lines of words."""
@@ -137,12 +138,16 @@ def headline(verdict: Verdict) -> str:
     return {"pass": "PASS", "warn": "WARNING", "stop": "STOP"}.get(verdict.verdict, verdict.verdict)
 
 
-def flow_words(view: View, verdict: Verdict) -> str:
+def flow_words(view: View, verdict: Verdict, system: str = "metric") -> str:
     """Return where the wort goes."""
+    unit = "US gal/min" if system == "us" else "L/min"
     if not view.flow.live or not verdict.path:
         return "No wort moves."
     text = f"The {liquid(view)} goes: {', '.join(verdict.path)}."
-    return f"{text} About {verdict.flow_l_min:.2g}\u00a0L/min." if verdict.flow_l_min else text
+    if not verdict.flow_l_min:
+        return text
+    flow = f"{shown_in(verdict.flow_l_min, 'flow', unit):.2g} {unit}"
+    return f"{text} About {flow.replace(' ', NO_BREAK)}."
 
 
 def neighbours(view: View, part: str) -> tuple[str, ...]:
@@ -173,6 +178,7 @@ def gathered(verdict: Verdict) -> list[tuple[str, str, str, str]]:
 
 
 HOLE = "\0"
+NO_BREAK = "\u00a0"
 
 
 def _without(words: str, part: str) -> str:
@@ -183,12 +189,12 @@ def _capital(words: str) -> str:
     return "E" + words[1:] if words.startswith("each of these") else words
 
 
-def sentences(view: View, verdict: Verdict) -> tuple[str, ...]:
+def sentences(view: View, verdict: Verdict, system: str = "metric") -> tuple[str, ...]:
     """Return all that the map says as sentences: verdict, flow, findings, then part by part.
 
     Parts on the way of the wort come first, in its order, with the numbers they have on the map.
     """
-    found = [f"Verdict: {headline(verdict)}.", flow_words(view, verdict)]
+    found = [f"Verdict: {headline(verdict)}.", flow_words(view, verdict, system)]
     for each in verdict.findings:
         head = f"{SAID[each.severity]} {each.code}, {each.part}"
         found.append(f"{head}: {each.text} {each.do}".strip())
@@ -203,7 +209,7 @@ def sentences(view: View, verdict: Verdict) -> tuple[str, ...]:
         found.append(f"{head}{part} ({nouns(view, part)}): {'; '.join(said)}.")
     if verdict.assumed:
         found.append(f"Not said, so taken: {', '.join(verdict.assumed)}.")
-    return tuple(found)
+    return tuple(retold(each, system) for each in found)
 
 
 def item_words(view: View, verdict: Verdict, item: Item) -> tuple[str, tuple[str, ...]]:

@@ -45,6 +45,11 @@ def followed(draft: Draft, number: int, document: int, saved_at: datetime, key: 
     )
 
 
+def is_keepable(name: str) -> bool:
+    """Say whether every store can give a name back letter by letter."""
+    return "\0" not in name and not any("\ud800" <= letter <= "\udfff" for letter in name)
+
+
 def refuse_unkeepable(draft: Draft) -> None:
     """Refuse what some store could not give back letter by letter.
 

@@ -80,6 +80,9 @@ class SqlDocuments:
         most: int = 100,
     ) -> Page:
         """See `DocumentStore`."""
+        if name is not None and not chain.is_keepable(name):
+            # PostgreSQL cannot even be asked for it, and nothing was ever kept under it.
+            return Page((), None)
         later = revisions.alias("later")
         newest = ~exists().where(later.c.parent == kept.number)
         wanted: list[ColumnElement[bool]] = [newest, _is_discarded(kept.document) == discarded]

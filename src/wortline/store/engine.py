@@ -12,6 +12,7 @@ from sqlalchemy.engine import make_url
 from sqlalchemy.exc import ArgumentError
 
 from wortline.errors import StoreTrouble
+from wortline.store.private import keep_private
 from wortline.store.troubles import trouble
 
 FILE = "wortline.sqlite"
@@ -89,6 +90,7 @@ def _sqlite(file: Path) -> dict[str, Any]:
     from sqlalchemy.pool import QueuePool
 
     def connect() -> sqlite3.Connection:
+        keep_private(file)
         # transactions are begun by `_begin`, not by the driver
         connection = sqlite3.connect(
             file, timeout=BUSY_MS / 1000, isolation_level=None, check_same_thread=False

@@ -19,6 +19,7 @@ from wortline.app.ports import DocumentStore, Revision, ShelfAct
 from wortline.documents.kinds import MOST_BYTES, DocumentKind
 from wortline.errors import DocumentRefused, Problem, StoreTrouble
 from wortline.store import chain
+from wortline.store.private import private_file
 
 SCHEMA = "export/1"
 REVISIONS, SHELF, CONTENTS = "revisions.jsonl", "shelf.jsonl", "export.json"
@@ -119,7 +120,7 @@ def write(folder: Path, parts: Iterable[Part]) -> None:
         if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
             raise StoreTrouble(f"{folder} is not empty and is left as it is; name a new folder.")
         unfinished = folder.with_name(f"{folder.name}.unfinished")
-        unfinished.mkdir(parents=True)
+        unfinished.mkdir(parents=True, mode=0o700)
         try:
             _fill(unfinished, parts)
             if folder.exists():
@@ -148,8 +149,8 @@ def _fill(folder: Path, parts: Iterable[Part]) -> None:
 
 
 def _write(path: Path, content: bytes) -> None:
-    path.parent.mkdir(exist_ok=True)
-    with path.open("wb") as stream:
+    path.parent.mkdir(exist_ok=True, mode=0o700)
+    with private_file(path) as stream:
         stream.write(content)
         stream.flush()
         os.fsync(stream.fileno())

@@ -5,6 +5,7 @@ from pathlib import Path
 
 from wortline.errors import RecordRefused, StoreTrouble
 from wortline.lot.text import read_text
+from wortline.store.private import private_file
 
 
 class FolderShelf:
@@ -19,8 +20,8 @@ class FolderShelf:
             self._folder.mkdir(parents=True, exist_ok=True, mode=0o700)
             target = self._place(name, text)
             part = target.with_name(f"{target.name}.part")
-            with part.open("w", encoding="utf-8", newline="\n") as stream:
-                stream.write(text)
+            with private_file(part) as stream:
+                stream.write(text.encode("utf-8"))
                 stream.flush()
                 os.fsync(stream.fileno())
             part.replace(target)

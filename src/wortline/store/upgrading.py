@@ -14,6 +14,7 @@ from sqlalchemy import Connection, MetaData, inspect, select, text
 
 from wortline.errors import StoreTrouble
 from wortline.store.engine import WRITERS_LOCK, WRITING, Database
+from wortline.store.private import keep_private, private_file
 from wortline.store.tables import METADATA
 from wortline.store.troubles import DAMAGED, trouble
 
@@ -113,6 +114,7 @@ def _copy(connection: Connection, database: Database, name: str) -> None:
         database.backups.mkdir(parents=True, exist_ok=True, mode=0o700)
         part.unlink(missing_ok=True)
         if database.file:
+            keep_private(part)
             # a second reader: a copy is not made from inside the transaction that will change it
             with (
                 closing(sqlite3.connect(database.file)) as source,
@@ -123,7 +125,8 @@ def _copy(connection: Connection, database: Database, name: str) -> None:
             if not sound:
                 raise StoreTrouble(DAMAGED.format(place=database.place))
         else:
-            part.write_text(_lines(connection), encoding="utf-8", newline="\n")
+            with private_file(part) as stream:
+                stream.write(_lines(connection).encode("utf-8"))
         with part.open("rb+") as written:
             os.fsync(written.fileno())
         part.replace(target)

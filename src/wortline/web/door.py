@@ -101,8 +101,12 @@ class Tries:
         self._lock = Lock()
         self._wrong: deque[tuple[datetime, str]] = deque()
 
-    def wait_s(self, client: str) -> int:
-        """Return how long an address has to wait before the next try [s]; 0 if it need not."""
+    def wait_s(self, client: str, fits: bool) -> int:
+        """Take a try: return how long the address has to wait before one counts [s].
+
+        0 says that this one counts; if its code does not fit, that is noted in the same moment, so
+        that tries at the same instant cannot all slip under the limit.
+        """
         with self._lock:
             now = self._clock()
             while self._wrong and self._wrong[0][0] <= now - TRIES_WITHIN:
@@ -113,9 +117,6 @@ class Tries:
                 for times, most in ((own, TRIES_EACH), ([t for t, _ in self._wrong], TRIES_ALL))
                 if len(times) >= most
             ]
+            if not waits and not fits:
+                self._wrong.append((now, client))
         return int(max(waits)) + 1 if waits else 0
-
-    def wrong(self, client: str) -> None:
-        """Note a wrong code."""
-        with self._lock:
-            self._wrong.append((self._clock(), client))

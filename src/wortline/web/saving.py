@@ -13,6 +13,17 @@ def unix_lines(text: str) -> str:
     return text.replace("\r\n", "\n").replace("\r", "\n")
 
 
+def as_before(text: str, parent: Revision | None) -> str:
+    """Return a text from a form, its lines ended as those of the revision it was made from.
+
+    A form cannot say how they ended; without this a document of another system would change on
+    every line.
+    """
+    from wortline.app.changing import with_ends_of
+
+    return unix_lines(text) if parent is None else with_ends_of(text, parent.text)
+
+
 def problems_in(kind: Kind, name: str, text: str) -> list[Problem]:
     """Return everything that is wrong with a text, in the order of its lines."""
     from wortline.app.files import File, opened

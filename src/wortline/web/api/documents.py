@@ -82,9 +82,9 @@ def listed(
 @router.post("/documents", status_code=201)
 def kept(given: Given, told: NewRevision) -> Response:
     """Keep a text as a new revision; 409 if its parent is not the newest one."""
-    text = unix_lines(told.text)
+    # As it was sent: unlike a form, this way says how its lines end.
     saved, problems = keep(
-        given.documents, told.kind, told.name, text, told.why, told.parent, told.even_so
+        given.documents, told.kind, told.name, told.text, told.why, told.parent, told.even_so
     )
     if saved is None:
         raise DocumentRefused(problems)

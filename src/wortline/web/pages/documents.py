@@ -9,7 +9,7 @@ from wortline.app.ports import Revision
 from wortline.errors import Conflict, NotKept, Problem, WortlineError
 from wortline.web.kinds import KINDS, ONE, PLURAL, Kind
 from wortline.web.rendering import Nav, render
-from wortline.web.saving import keep, problems_in, unix_lines
+from wortline.web.saving import as_before, keep, problems_in
 from wortline.web.services import Given, Number
 
 NAV = Nav("/documents", "Documents")
@@ -66,8 +66,8 @@ def save_document(
     even_so: Annotated[bool, Form()] = False,
 ) -> Response:
     """Keep what was typed as a new revision; what cannot be used comes back with every reason."""
-    typed = unix_lines(text)
     kept = given.documents.revision(parent) if parent else None
+    typed = as_before(text, kept)
     try:
         saved, problems = keep(given.documents, kind, name, typed, why, parent, even_so)
     except Conflict as conflict:

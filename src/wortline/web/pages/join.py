@@ -24,12 +24,12 @@ def join(
 ) -> Response:
     """Let in whoever has the code."""
     client = request.client.host if request.client else ""
-    if wait_s := given.tries.wait_s(client):
+    fits = given.door.code_fits(code)
+    if wait_s := given.tries.wait_s(client, fits):
         said = f"Too many wrong codes. Wait {wait_s} s and try again."
         headers = {"Retry-After": str(wait_s)}
         return render(request, "join.html", 429, headers, title="Join", code="", said=said)
-    if not given.door.code_fits(code):
-        given.tries.wrong(client)
+    if not fits:
         said = "That is not the code. It stands in the terminal that runs Wortline."
         return render(request, "join.html", 403, title="Join", code=code, said=said)
     answer = RedirectResponse("/", 303)

@@ -10,7 +10,7 @@ from wortline.errors import Conflict, DocumentRefused, Problem
 from wortline.web.api.documents import MOST_TEXT
 from wortline.web.refusals import Unwelcome
 from wortline.web.rendering import render, units_of
-from wortline.web.saving import keep, problems_in, unix_lines
+from wortline.web.saving import as_before, keep, problems_in
 from wortline.web.services import Given, Number
 
 router = APIRouter(include_in_schema=False)
@@ -46,10 +46,11 @@ def change_page(
     pipes: Short = "",
 ) -> Response:
     """Do one change to the text that came along; nothing is kept by it."""
+    from wortline.app.changing import plain_ends
     from wortline.app.repiping import edited, with_pipes
 
     kept = _rig(given.documents.latest(document))
-    typed = unix_lines(text)
+    typed = plain_ends(text)
     if join:
         a, _, b = join.partition(" ")
     change = {
@@ -78,7 +79,7 @@ def keep_pipes(
     kept = _rig(given.documents.revision(parent))
     if kept.document != document:
         raise Unwelcome(422, "wrong-parent", "That revision belongs to another document.")
-    typed = unix_lines(text)
+    typed = as_before(text, kept)
     try:
         saved, problems = keep(given.documents, "rig", kept.name, typed, why, parent)
     except Conflict as conflict:

@@ -341,7 +341,7 @@ def test_unpumped_there_is_no_cone_anywhere_and_a_word_on_it(papers):
     (text,) = notes(still.report, "swirl-unpumped")
     assert "makes no cone" in text
     drawn = kettle_svg(still.report)
-    assert "not pumped" in drawn and "switched off" not in drawn
+    assert "not turning" in drawn and "switched off" not in drawn
 
 
 def test_a_range_that_ends_where_nobody_looks_any_more_is_told_as_over_it(planned):

@@ -55,8 +55,13 @@ def test_a_quick_answer_leaves_out_what_takes_longer(visitor: Any) -> None:
     whole = visitor.post("/api/plan/moved", json=body).json()
     assert (quick["whole"], whole["whole"]) == (False, True)
     assert set(whole["parts"]) - set(quick["parts"]) == {"whirl", "notes"}
-    for name in ("strip", "numbers", "others", "ledger", "doses", "cant"):
+    for name in ("numbers", "others", "ledger", "doses", "cant"):
         assert quick["parts"][name] == whole["parts"][name], name
+    # the line-ups come later; their room in the picture is kept
+    strips = [each["parts"]["strip"] for each in (quick, whole)]
+    assert ["being worked out" in each for each in strips] == [True, False]
+    heights = [re.search(r'<svg[^>]* height="([0-9.]+)"', each) for each in strips]
+    assert len({each and each[1] for each in heights}) == 1
 
 
 def test_a_move_to_what_is_kept_is_none(visitor: Any) -> None:
@@ -187,3 +192,30 @@ def test_the_first_page_is_light(visitor: Any) -> None:
         one = visitor.see(f"/static/x/{name}", headers={"Accept-Encoding": "gzip"})
         size += int(one.headers["content-length"])
     assert size < 100_000
+
+
+def test_a_plan_without_a_day_or_a_choice_left_open_is_no_mistake(visitor: Any) -> None:
+    # a form sends a choice left open as an empty text
+    answer = visitor.see("/plan?rig=1&recipe=2&day=")
+    assert (answer.status_code, answer.headers["location"]) == (303, "/plan/2?rig=1")
+    page = visitor.see("/plan/2?rig=1&day=")
+    assert page.status_code == 200
+    assert "No day is chosen" in page.text
+    for open_one in ("/plan?rig=1&recipe=&day=", "/plan?recipe=&rig=&day="):
+        asked = visitor.see(open_one)
+        assert asked.status_code == 200
+        assert '<option value="">none yet: usual air and tap</option>' in asked.text.replace(
+            " selected", ""
+        )
+    assert visitor.see("/plan/2/print?rig=1&day=").status_code == 200
+    assert visitor.see("/plan?rig=1&recipe=2&day=x").status_code == 422
+
+
+def test_a_rig_without_a_recipe_says_how_to_go_on(visitor: Any) -> None:
+    assert "Plan it" in visitor.see("/rig/1").text
+    visitor.post("/documents/2/discard")
+    page = visitor.see("/rig/1").text
+    assert "Plan it" not in page
+    assert "there is no recipe yet" in page
+    assert 'href="/new?kind=recipe">Write a recipe' in page
+    assert "There is no recipe yet" in visitor.see("/plan?rig=1&day=").text

@@ -1,5 +1,8 @@
 """What fades and what is next, on a clock of its own."""
 
+import re
+from html import unescape
+
 import pytest
 from served import Clock, Visitor
 
@@ -28,7 +31,9 @@ DAY = "schema: day/1\nair: 16 C\ntap: 14 C\ngrain: 12 C\nelevation: 220 m\n"
 def test_hops_fade_from_the_day_they_were_written_down(clock: Clock) -> None:
     documents = MemoryDocuments(clock)
     kept = documents.save("recipe", "Old hops", RECIPE)
-    assert fading([kept], clock()) == []
+    (fresh,) = fading([kept], clock())
+    assert fresh.text.startswith("100 % of its alpha at harvest is left")
+    assert "93 % in another month" in fresh.text
     # Garetz (1994): 180 days at 20 C in the open take the share a variety loses, here the usual
     # 35 % (common practice, no source), so 65 % are left, and after 360 days 65 % of that.
     clock.move(days=180)
@@ -42,8 +47,37 @@ def test_hops_fade_from_the_day_they_were_written_down(clock: Clock) -> None:
 
 def test_a_clock_put_back_makes_nothing_younger(clock: Clock) -> None:
     kept = MemoryDocuments(clock).save("recipe", "Old hops", RECIPE)
+    now = fading([kept], clock())
     clock.move(days=-400)
-    assert fading([kept], clock()) == []
+    assert fading([kept], clock()) == now
+
+
+def test_the_line_that_the_page_shows_brings_a_hop_onto_it(visitor: Visitor) -> None:
+    empty = unescape(visitor.see("/").text)
+    line = re.search(r"Hops with a line <code>(stored: [^<]*)</code>", empty)
+    assert line
+    text = RECIPE.replace("stored: {for: 0 d, at: 20 C, packed: open}", line[1])
+    assert text != RECIPE
+    made = visitor.post("/documents", data={"kind": "recipe", "text": text})
+    assert made.status_code == 303
+    # Garetz (1994): the rate halves per 15 K and vacuum takes half of it; the usual 35 % of six
+    # months at 20 C in the open then leave 96 % after six months at -18 C.
+    page = unescape(visitor.see("/").text)
+    assert "Nobody's</b> in <a" in page
+    assert "96 % of its alpha at harvest is left" in page
+    assert "Nothing that Wortline knows of" not in page
+
+
+def test_what_is_least_left_of_harvest_comes_first(clock: Clock) -> None:
+    documents = MemoryDocuments(clock)
+    stored = ("6 months, at: -18 C, packed: vacuum", "30 months, at: 20 C, packed: air",
+              "9 months, at: 15 C, packed: air")  # fmt: skip
+    shelf = [
+        documents.save("recipe", each, RECIPE.replace("0 d, at: 20 C, packed: open", each))
+        for each in stored
+    ]
+    found = fading(shelf, clock())
+    assert [each.heading.name[:2] for each in found] == ["30", "9 ", "6 "]
 
 
 def test_a_day_fades_after_two_weeks(clock: Clock) -> None:

@@ -61,7 +61,7 @@ def rest_svg(report: dict[str, Any], width_px: int = 1200, with_verdict: bool = 
     return rest_trade_picture(
         TradePicture(
             title=f"The trade of the rest, {report['name']}",
-            subtitle=f"On {report['rig']}, pumped {first['pump_min']:.0f} min. Every panel stands"
+            subtitle=f"On {report['rig']}{_pumped(first['pump_min'])}. Every panel stands"
             " over the same minutes of rest; the number is that of the planned rest.",
             rest_min=tuple(report["rest_min"]),
             doses=tuple(dose for dose in drawn if max(dose.ibu) > 0.0),
@@ -80,6 +80,10 @@ def rest_svg(report: dict[str, Any], width_px: int = 1200, with_verdict: bool = 
     )
 
 
+def _pumped(minutes_min: float) -> str:
+    return f", pumped {minutes_min:.0f} min" if minutes_min > 0.0 else ""
+
+
 MOMENT_NAMES = {
     "pump running": "Pump running",
     "pump stopped": "Pump off",
@@ -87,7 +91,7 @@ MOMENT_NAMES = {
 }
 
 
-STILL_NAMES = MOMENT_NAMES | {"pump running": "Heat off, not pumped", "pump stopped": "At rest"}
+STILL_NAMES = MOMENT_NAMES | {"pump running": "Heat off, not turning", "pump stopped": "At rest"}
 
 
 def kettle_svg(
@@ -134,7 +138,7 @@ def kettle_svg(
     return kettle_side(
         KettleSide(
             title=f"The kettle from the side, {report['name']}",
-            subtitle=f"On {report['rig']}: {swirl['planned_pump_min']:.0f} min pumped, then"
+            subtitle=f"On {report['rig']}{_pumped(swirl['planned_pump_min'])},"
             f" {swirl['planned_rest_min']:.0f} min still; {known}.",
             diameter_m=swirl["diameter_cm"] / 100.0,
             wall_m=swirl["wall_cm"] / 100.0,

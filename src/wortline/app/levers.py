@@ -68,7 +68,8 @@ def levers(
 ) -> tuple[Lever, ...]:
     """Return every lever of a plan, those for the whole day first, then dose by dose."""
     us = system == "us"
-    found = [*_whirlpool(recipe, system), _chill_way(recipe.chill, chillers, system)]
+    has_pump = bool(report["has_pump"])
+    found = [*_whirlpool(recipe, system, has_pump), _chill_way(recipe.chill, chillers, system)]
     found += [
         _amount("recipe.chill.to", "Chill to", recipe.chill.to, "F" if us else "C",
                 (32.0, 100.0, 1.0) if us else (0.0, 40.0, 0.5), system),
@@ -118,11 +119,12 @@ def _slider(low: float, high: float, step: float, value: float, pattern: str) ->
     return Slider(low, high, step, value, pattern)
 
 
-def _whirlpool(recipe: Recipe, system: str) -> Iterator[Lever]:
+def _whirlpool(recipe: Recipe, system: str, has_pump: bool) -> Iterator[Lever]:
     whirl = recipe.whirlpool
     rest, pump = (whirl.rest, whirl.pump) if whirl else (None, None)
     yield _amount("recipe.whirlpool.rest", "Rest", rest, "min", (0.0, 60.0, 1.0), system)
-    yield _amount("recipe.whirlpool.pump", "Pump on", pump, "min", (0.0, 20.0, 1.0), system)
+    if has_pump:
+        yield _amount("recipe.whirlpool.pump", "Pump on", pump, "min", (0.0, 20.0, 1.0), system)
     lid = whirl.lid if whirl else None
     yield _lever("recipe.whirlpool.lid", "Lid after heat-off", _lid_text(lid),
                  choices=_lid_choices(lid, system), stands_for="off")  # fmt: skip

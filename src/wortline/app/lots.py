@@ -210,6 +210,8 @@ def deck_of(lots: LotStore, number: int) -> dict[str, Any]:
         **frozen["day"],
         "lot": {"number": lot.number, "id": lot.id, "name": lot.name, "system": lot.system},
         "tables": frozen["tables"],
+        # a lot from before this was asked is taken to have a pump
+        "has_pump": frozen["plan"].get("has_pump", True),
         "gravity": frozen["plan"]["gravity"],
         "bitterness": frozen["plan"]["bitterness"],
         "lines": frozen["plan"]["lines"],

@@ -60,7 +60,7 @@ QUESTIONS = (
           Measure("volume", 0.0, 5000.0), "L", "US qt"),
     Asked("through", "bucket",
           "Pour the same again and drain it through pump, hoses and chiller. How much comes out?",
-          "The rest stays in the line. Leave this empty if you have no pump or chiller.",
+          "The rest stays in the line. Leave this empty if you have neither pump nor chiller.",
           Measure("volume", 0.0, 5000.0), "L", "US qt", needed=False),
     Asked("filled", "watch", "How long does your water take to fill that bucket?",
           "It says when to begin so that the mash starts on time.",
@@ -80,12 +80,16 @@ POWER = Asked("power", "plate", "What power is on the element's plate?",
               "It sets how fast the water heats and how much can boil away.",
               Measure("power", 0.0, 200_000.0, low_open=True), "W", "W")  # fmt: skip
 KINDS = ("basket", "bag", "tun")
+PUMPS = ("yes", "no")
 
 
-def measured_rig(name: str, kind: str, typed: Mapping[str, str], system: str = "metric") -> str:
+def measured_rig(
+    name: str, kind: str, typed: Mapping[str, str], system: str = "metric", pump: str = ""
+) -> str:
     """Return the rig that was measured, as a document that says how well each number is known.
 
-    A bare number is in the unit that stood beside its question.
+    A bare number is in the unit that stood beside its question. Where it is not said whether
+    there is a pump, there is one if water was measured through it.
 
     Raises
     ------
@@ -101,10 +105,18 @@ def measured_rig(name: str, kind: str, typed: Mapping[str, str], system: str = "
         problems.append(_problem("name", "", "a name", "give your rig a name"))
     if kind not in KINDS:
         problems.append(_problem("kind", kind, ", ".join(KINDS), "say how the grain is held"))
+    if pump and pump not in PUMPS:
+        problems.append(_problem("pump", pump, ", ".join(PUMPS), "say whether there is a pump"))
     _compare(values, typed, problems)
     if problems:
         raise DocumentRefused(problems)
-    return _written(name, kind, values, system)
+    told = pump or ("no" if values["through"] is None else "yes")
+    return _written(name, kind, values, system) + _pump_line(told)
+
+
+def _pump_line(pump: str) -> str:
+    says = "wort is pumped" if pump == "yes" else "no plan pumps; write yes if you have one"
+    return f"pump: {pump}    # {says}\n"
 
 
 def _value(asked: Asked, typed: str, system: str, problems: list[Problem]) -> float | None:

@@ -80,7 +80,11 @@ def plan_documents(
         _piping(resolved),
         whole,
     )
-    told = (*_hold_up_note(resolved, rig, system), *_coil_note(resolved, recipe, system))
+    told = (
+        *_no_pump_note(recipe, rig),
+        *_hold_up_note(resolved, rig, system),
+        *_coil_note(resolved, recipe, system),
+    )
     worked = replace(worked, notes=[*resolved.assumed, *told, *worked.notes])
     names = {
         "name": recipe.name,
@@ -100,6 +104,19 @@ def _piping(resolved: Resolved) -> "Piping | None":
 
     limits = limits_at(float(resolved.case.central.air.pressure_kpa))
     return Piping(resolved.network, limits)
+
+
+def _no_pump_note(recipe: Recipe, rig: Rig) -> tuple[Note, ...]:
+    """Say what becomes of a whirlpool that a recipe wants pumped."""
+    whirl = recipe.whirlpool
+    if rig.has_pump or whirl is None or whirl.pump is None or whirl.pump.value <= 0.0:
+        return ()
+    text = (
+        f"No pump in this rig: the {whirl.pump.text} of whirlpool of this recipe are left out of"
+        " the plan. Stir the wort round by hand once it no longer boils, with a long spoon and"
+        " gloves, your face out of the steam; or leave it out."
+    )
+    return (Note("no-pump", "warn", text),)
 
 
 def _hold_up_note(resolved: Resolved, rig: Rig, system: str) -> tuple[Note, ...]:

@@ -56,7 +56,8 @@ def resolve(
     malts = [malt(inputs, index, line) for index, line in enumerate(recipe.grist)]
     doses = [dose(inputs, index, hop) for index, hop in enumerate(recipe.hops)]
     pipes = _compiled(rig.plumbing) if rig.plumbing else None
-    rig_of, air_of, models_of = _rig(inputs, rig, pipes), _air(inputs, day), _models(inputs)
+    rig_of, air_of = _rig(inputs, rig, pipes), _air(inputs, day)
+    models_of = _models(inputs, rig.has_pump)
     chillers = rig_chillers(rig)
     losses_of, chill_of = _losses(inputs, recipe), _chill(inputs, recipe, chillers)
     rests = [
@@ -72,6 +73,7 @@ def resolve(
     reached = attenuation(inputs, recipe)
     boil = inputs.typed("recipe.boil.for", recipe.boil.lasts)
     whirlpool, hop_oils = recipe.whirlpool, oils()
+    pumped_min = whirlpool.pump.value if whirlpool and whirlpool.pump else 0.0
     # Last, so that what is uncertain about a swirl or hop oil moves no other draw.
     swirl_of = swirl_gear(inputs, rig.swirl, pipes)
     oil_shares_of = oil_shares(inputs)
@@ -89,7 +91,7 @@ def resolve(
             heating_lid=(recipe.heating and recipe.heating.lid) or LID_ON,
             boil_min=values[boil],
             boil_lid=recipe.boil.lid or LID_OFF,
-            pump_min=whirlpool.pump.value if whirlpool and whirlpool.pump else 0.0,
+            pump_min=pumped_min if rig.has_pump else 0.0,
             rest_min=whirlpool.rest.value if whirlpool and whirlpool.rest else 0.0,
             whirlpool_lid=(whirlpool and whirlpool.lid) or LID_OFF,
             chill=chill_of(values),
@@ -163,6 +165,7 @@ def _rig(inputs: Inputs, rig: RigDocument, pipes: Network | None) -> Callable[[V
         return Rig(
             jacket=rig.kettle.wall == "jacket",
             mash_kind=rig.mash.kind,
+            has_pump=rig.has_pump,
             metal_kj_k=values[metal] * values[typed["brim_l"]],
             mash_efficiency=None if efficiency is None else values[efficiency],
             **{field: values[name] for field, name in typed.items()},
@@ -214,7 +217,7 @@ def _climate_tap(inputs: Inputs, day: Day | None) -> str | None:
     return inputs.given("day.tap", tap_c, CLIMATE_TAP_DK, "guess", text, "C", 0.0, 95.0)
 
 
-def _models(inputs: Inputs) -> Callable[[Values], Models]:
+def _models(inputs: Inputs, has_pump: bool) -> Callable[[Values], Models]:
     factors = {
         field: inputs.usual(f"model.{field}", "-", 0.05)
         for field in (
@@ -229,7 +232,8 @@ def _models(inputs: Inputs) -> Callable[[Values], Models]:
         )
     }
     factors["hose_loss_w_k"] = inputs.usual("model.hose_loss", "W/K")
-    factors["pump_heat_w"] = inputs.usual("model.pump_heat", "W")
+    if has_pump:
+        factors["pump_heat_w"] = inputs.usual("model.pump_heat", "W")
     return lambda values: Models(**{field: values[name] for field, name in factors.items()})
 
 

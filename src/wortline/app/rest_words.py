@@ -115,8 +115,11 @@ def facts(plan: dict[str, Any], system: str) -> list[tuple[str, str, str]]:
         ("Stays in the kettle", f"{_said(swirl['left_cold_l'], 'volume', system)} cold",
          "left_cold_l"),
     )  # fmt: skip
+    driven = () if plan["has_pump"] else ("turns_per_min", "pump_min")
     return [
-        (name, value, f"whirlpool.{key}") for name, value, key in found if swirl[key] is not None
+        (name, value, f"whirlpool.{key}")
+        for name, value, key in found
+        if swirl[key] is not None and key not in driven
     ]
 
 

@@ -19,7 +19,8 @@ from wortline.errors import DocumentRefused
 DAY_GOES_STALE = timedelta(days=14)
 """Air and tap of a day written longer ago are doubtful (common practice, no source)."""
 WORTH_SAYING = 0.02
-"""Share of alpha lost since a recipe was kept, from which on it is said."""
+"""Share of alpha lost in some time, from which on that is said."""
+SOON_MIN = 30 * 24 * 60.0
 
 Act = Literal["measure", "recipe", "day", "plan", "mend", "better"]
 
@@ -81,15 +82,17 @@ def _hops(revision: Revision, recipe: Recipe, now: datetime) -> Iterator[tuple[f
             continue
         seen.add((hop.hop, hop.stored))
         row = known("hops.csv", hop.hop)
-        then, today = left_of_harvest(hop, row), left_of_harvest(_older(hop, since_min), row)
-        lost = 1.0 - today / then
-        if lost < WORTH_SAYING:
-            continue
-        text = (
-            f"{100 * today:.0f} % of its alpha at harvest is left, if it stayed as it was stored;"
-            f" {100 * then:.0f} % when you wrote it down {since_min / 1440:.0f} days ago."
+        then, today, soon = (
+            left_of_harvest(_older(hop, by_min), row)
+            for by_min in (0.0, since_min, since_min + SOON_MIN)
         )
-        yield lost, Fading(revision, hop.hop, text)
+        text = f"{100 * today:.0f} % of its alpha at harvest is left, if it stayed as it was stored"
+        if 1.0 - today / then >= WORTH_SAYING:
+            days = since_min / 1440
+            text += f"; {100 * then:.0f} % when you wrote it down {days:.0f} days ago"
+        if today - soon >= WORTH_SAYING:
+            text += f"; {100 * soon:.0f} % in another month"
+        yield 1.0 - today, Fading(revision, hop.hop, f"{text}.")
 
 
 def _older(hop: Hop, by_min: float) -> Hop:

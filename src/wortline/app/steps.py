@@ -152,7 +152,8 @@ def _heat(scene: Scene) -> list[str]:
         return [
             f"Heat the strike water to {scene.temp('end_c')}, about {scene.minutes}. {MEASURED}"
         ]
-    return [f"Heat the mash to {scene.temp('end_c')}, about {scene.minutes}, pump running."]
+    moving = "pump running" if scene.report["has_pump"] else "stirring all the time"
+    return [f"Heat the mash to {scene.temp('end_c')}, about {scene.minutes}, {moving}."]
 
 
 def _mash(scene: Scene) -> list[str]:

@@ -12,7 +12,7 @@ from wortline.errors import RecordRefused
 from wortline.lot.bench import Bench
 from wortline.lot.events import Measured
 from wortline.lot.fold import coming
-from wortline.lot.interruption import FIRST, Cut, stood, told, what_became
+from wortline.lot.interruption import Cut, first_of_all, stood, told, what_became
 from wortline.lot.readings import Doubt, cold_l, doubts
 from wortline.lot.replan import Base, Replanned, base_of, known_of, replan, times
 from wortline.lot.tables import furthest
@@ -234,8 +234,9 @@ def after_interruption(
         for due_min, alarm in coming(state)
         if state.last and state.last.min is not None and state.last.min + off_min > due_min
     ]
-    lines = [FIRST]
-    answer: dict[str, Any] = {"first": FIRST, "phase": phase, "overdue": overdue, "ways": []}
+    first = first_of_all(standing.bench.brew)
+    lines = [first]
+    answer: dict[str, Any] = {"first": first, "phase": phase, "overdue": overdue, "ways": []}
     if phase == "boil":
         cut = Cut(boiled, off_min, lid_on)
         lines = told(standing.bench, cut)

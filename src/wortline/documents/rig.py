@@ -7,7 +7,7 @@ from typing import Annotated, ClassVar, Literal
 from pydantic import model_validator
 
 from wortline.documents.chiller import Chiller
-from wortline.documents.plumbing import Plumbing
+from wortline.documents.plumbing import Plumbing, YesNo
 from wortline.documents.quantity import Fault, Measure, Quantity, refuse
 from wortline.documents.words import Gallons, Name, Note, Part, WordOr, entries, one_of
 
@@ -113,8 +113,34 @@ class Rig(Part):
     drain: Annotated[Quantity, Measure("time", 0.0, 600.0, example="12 min")] | None = None
     transfer: Annotated[Quantity, Measure("flow", 0.0, 1000.0, low_open=True)] | None = None
     swirl: Swirl | None = None
+    pump: YesNo | None = None
     plumbing: Plumbing | None = None
     chillers: Annotated[tuple[Chiller, ...], entries(0, 20)] = ()
+
+    @property
+    def has_pump(self) -> bool:
+        """Whether wort can be pumped; a rig that says nothing about it is taken to have a pump."""
+        if self.pump is not None or self.plumbing is None:
+            return self.pump != "no"
+        return self._pump_in_plumbing
+
+    @property
+    def _pump_in_plumbing(self) -> bool:
+        return self.plumbing is not None and any(
+            part.kind == "pump" for part in self.plumbing.parts
+        )
+
+    @model_validator(mode="after")
+    def _pump_agrees(self) -> "Rig":
+        """The pump of the rig is the pump in its plumbing."""
+        if self.pump is None or self.plumbing is None:
+            return self
+        if (self.pump == "yes") != self._pump_in_plumbing:
+            there = "no" if self.pump == "yes" else "a"
+            true = "no" if self.pump == "yes" else "yes"
+            text = f"`{self.pump}` and the plumbing, which has {there} pump, do not agree"
+            raise refuse(Fault(text, self.pump, true, true, ("pump",)))
+        return self
 
     @model_validator(mode="after")
     def _swirl_fits(self) -> "Rig":

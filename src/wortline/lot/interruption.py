@@ -22,17 +22,18 @@ from wortline.science.mending import wort_kg
 from wortline.science.standards import COLD_C
 from wortline.science.water import density_kg_m3
 
-FIRST = (
-    "First: switch element and pump off at their switches. Look at the level, and that the element"
-    " is covered."
-)
-"""Said before anything else, whatever happened."""
 HEAT_STEPS = 20
 STEP_MIN = 2.0
 MOST_STEPS = 400
 SPOILS_MIN, SPOILS_C = 4.0 * 60.0, 60.0
 """Wort below 60 C for hours is a meal for bacteria (common practice, no source)."""
 ROUNDS = 30
+
+
+def first_of_all(brew: Brew) -> str:
+    """Return what is said before anything else, whatever happened."""
+    off = "element and pump off at their switches" if brew.rig.has_pump else "the element off"
+    return f"First: switch {off}. Look at the level, and that the element is covered."
 
 
 @dataclass(frozen=True)
@@ -189,7 +190,7 @@ def told(bench: Bench, cut: Cut) -> list[str]:
     became = what_became(bench, cut)
     say = bench.say
     lines = [
-        FIRST,
+        first_of_all(bench.brew),
         f"The boil stopped after {say(cut.boiled_min, 'time')}, {say(cut.off_min, 'time')} ago.",
         f"The wort is now at about {say(became.wort_c, 'temperature')}; the hops that are in have"
         f" gone from {became.ibu_before:.0f} to {became.ibu_now:.0f} IBU.",

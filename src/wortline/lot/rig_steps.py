@@ -22,10 +22,12 @@ def set_up(
     return [phase], list(_set_up(network, system))
 
 
-def put_away(network: Network | None, system: str = "metric") -> tuple[list[Phase], list[Step]]:
+def put_away(
+    network: Network | None, system: str = "metric", has_pump: bool = True
+) -> tuple[list[Phase], list[Step]]:
     """The phase after the yeast: flush, clean, rinse, drain, and say what is left wet."""
     phase = Phase(AWAY, AWAY, "Put away", "put away", None)
-    return [phase], list(_put_away(network, system))
+    return [phase], list(_put_away(network, system, has_pump))
 
 
 def _step(phase: str, slug: str, text: str, safety: str = "") -> Step:
@@ -93,11 +95,13 @@ def _set_up(network: Network | None, system: str) -> Iterator[Step]:
     )
 
 
-def _put_away(network: Network | None, system: str) -> Iterator[Step]:
+def _put_away(network: Network | None, system: str, has_pump: bool) -> Iterator[Step]:
+    off = "Element and pump off at their switches" if has_pump else "Element off at its switch"
+    moved = "Circulate" if has_pump else "Fill in"
     yield _step(
         AWAY,
         "off",
-        "Element and pump off at their switches, plugs out, water shut.",
+        f"{off}, plugs out, water shut.",
         "The element stays hot under the trub: let it cool in liquid before you empty the kettle.",
     )
     cool = say(SAFE_TO_OPEN_C, "temperature", system)
@@ -111,21 +115,22 @@ def _put_away(network: Network | None, system: str) -> Iterator[Step]:
                     f"{name}-backflush",
                     f"Back-flush {name} with the warm chill water you kept, against the way the"
                     " wort went, until no hop bits come.",
-                    f"Feel the coupling first: never open one above {cool} or with the pump on.",
+                    "Gloves on, a thermometer at the coupling first: never open one above"
+                    f" {cool}{' or with the pump on' * has_pump}; wait until it has cooled.",
                 )
     yield _step(AWAY, "empty", "Empty trub and hops, rinse kettle and lines with water.")
     yield _chemical(
         "cleaner",
-        "Circulate the alkaline cleaner as its label says, warm.",
+        f"{moved} the alkaline cleaner as its label says, warm.",
         "Goggles and gloves. Cleaner into cold water, never water onto cleaner; never on"
         " aluminium, never together with an acid.",
         "chlorine or caustic",
     )
-    rinse = "Rinse with plenty of water until it no longer feels slippery."
+    rinse = "Gloves on: rinse with plenty of water until no foam or film is left to see."
     yield _chemical("rinse", rinse, "", "rinse")
     yield _chemical(
         "acid",
-        "Where there is scale: circulate the acid rinse as its label says. Else skip this.",
+        f"Where there is scale: {moved.lower()} the acid rinse as its label says. Else skip this.",
         "Goggles and gloves. Acid into water. Never in a line that still holds chlorine or"
         " alkali: the rinse before this is done.",
         "acid",

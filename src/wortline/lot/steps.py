@@ -41,7 +41,7 @@ def day_of(report: Report, network: Network | None, system: str = "metric") -> D
         found = [*_turned(row, scene, network), *_dosed(waiting, row, scene), *STEPS[name](scene)]
         phases.append(phase)
         steps.extend(_with_cautions(_in_time(found), row["cautions"]))
-    after, away = put_away(network, system)
+    after, away = put_away(network, system, report["has_pump"])
     return Day((*phases, *after), (*steps, *away))
 
 
@@ -153,7 +153,8 @@ def _fill(scene: Scene) -> Iterator[Step]:
         )
     yield scene.step(
         "covered",
-        "Look: the water stands over the element, and the pump's line is full.",
+        "Look: the water stands over the element"
+        + (", and the pump's line is full." if scene.report["has_pump"] else "."),
         safety="An element that runs dry burns out within seconds and can start a fire.",
         needs=(f"{scene.phase.id}/water",),
     )
@@ -259,7 +260,8 @@ def _waits_min(scene: Scene) -> float:
 
 
 def _rest(scene: Scene) -> Iterator[Step]:
-    yield scene.step("still", f"Rest {scene.minutes}: pump off, nothing moves.")
+    off = "pump off, nothing moves" if scene.report["has_pump"] else "nothing moves"
+    yield scene.step("still", f"Rest {scene.minutes}: {off}.")
     yield from watched(scene)
     ask = Ask("rest", "temperature", scene.phase.end_c)
     text = f"The rest is over, at about {scene.temp(scene.phase.end_c)}."

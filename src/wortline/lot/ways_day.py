@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 
 from wortline.documents.words import BeforeHeatOff, IntoRest, Lid
 from wortline.lot.bench import Bench, Way
+from wortline.lot.rig_steps import SAFE_TO_OPEN_C
 from wortline.plan.brew_day import BrewDay, first_water_l
 from wortline.plan.chill_finish import FRIDGE_W, MELT_LEAVES_C
 from wortline.plan.cold_side import cold_side
@@ -55,12 +56,13 @@ def mash_off(bench: Bench, facts: Facts) -> Iterator[Way]:
     if mash_c < goal_c:
         power_w = float(brew.rig.power_w) * float(brew.rig.efficiency)
         ramp_min = float(mash_ramp_min(mash_c, goal_c, power_w, heat_kj_k, lost_w))
+        moving = "with the pump running" if brew.rig.has_pump else "while you stir all the time"
         yield bench.way(
             "element",
-            f"Element on for about {bench.say(ramp_min, 'time')} with the pump running: it warms"
+            f"Element on for about {bench.say(ramp_min, 'time')} {moving}: it warms"
             f" the mash to {bench.say(goal_c, 'temperature')}.",
             more_min=ramp_min,
-            needs=("the pump running",),
+            needs=("the pump running",) if brew.rig.has_pump else ("a long spoon, gloves",),
             safety="Never the element in a mash that stands still: it scorches.",
         )
         share = float(decoction_share(mash_c, goal_c, DECOCTION_C))
@@ -78,7 +80,7 @@ def mash_off(bench: Bench, facts: Facts) -> Iterator[Way]:
         falls_min = heat_kj_k * 1000.0 / 60.0 * (mash_c - goal_c) / max(lost_w, 1.0)
         yield bench.way(
             "wait",
-            f"Element off, pump running: it cools by itself in about"
+            f"Element off{', pump running' * brew.rig.has_pump}: it cools by itself in about"
             f" {bench.say(falls_min, 'time')}; enzymes suffer meanwhile.",
             more_min=falls_min,
         )
@@ -207,7 +209,12 @@ def wort_warm(bench: Bench, facts: Facts) -> Iterator[Way]:
         "ice",
         f"Run the chill water round through {said} of ice in a bucket instead of the tap.",
         more_min=max(wort_c - goal_c, 0.0) / rate_k_min,
-        needs=(f"{said} ice", "a second pump or a bucket above the chiller"),
+        needs=(
+            f"{said} ice",
+            "a second pump or a bucket above the chiller"
+            if bench.brew.rig.has_pump
+            else "a bucket above the chiller",
+        ),
         trust="guess",
     )
     yield bench.way(
@@ -239,21 +246,25 @@ def clogged(bench: Bench, facts: Facts) -> Iterator[Way]:
         trust="guess",
     )
     rested = replace(brew, rest_min=float(brew.rest_min) + SETTLE_MIN)
+    pumped = brew.rig.has_pump
     yield bench.way(
         "settle",
-        f"Pump off. Let it settle {SETTLE_MIN:.0f} min, then draw at half the flow through the"
-        " valve behind the pump.",
+        f"{'Pump off. ' * pumped}Let it settle {SETTLE_MIN:.0f} min, then draw at half the flow"
+        f"{' through the valve behind the pump' * pumped}.",
         day=bench.tried(rested),
-        safety="Never throttle before the pump: it draws vapour and loses its grip.",
+        safety="Never throttle before the pump: it draws vapour and loses its grip."
+        if pumped
+        else "",
     )
     flushed = replace(brew, rest_min=float(brew.rest_min) + FLUSH_MIN)
     yield bench.way(
         "back-flush",
-        "Pump off, handles shut, back-flush screen or chiller with boiled water against the flow,"
-        " then go on.",
+        f"{'Pump off, handles' if pumped else 'Handles'} shut, back-flush screen or chiller with"
+        " boiled water against the flow, then go on.",
         day=bench.tried(flushed),
         needs=(f"{bench.say(2.0, 'volume')} boiled water", "a hose that fits the outlet"),
-        safety="Hot wort stands behind the coupling: shut its valve, feel it, open it away from"
+        safety="Hot wort stands behind the coupling: shut its valve, wait until a thermometer at"
+        f" it reads below {bench.say(SAFE_TO_OPEN_C, 'temperature')}, gloves on, open it away from"
         " you.",
     )
     slow = replace(brew.chill, rate_k_min=None, in_min=OVERNIGHT_MIN, lid=Lid("on"))

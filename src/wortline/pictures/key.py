@@ -5,8 +5,9 @@ from __future__ import annotations
 from wortline.pictures.bands import AFTER_HEAT, caution_mark, cautions_marked, drop_path
 from wortline.pictures.frame import Frame
 from wortline.pictures.labels import wrapped
+from wortline.pictures.line_up_row import line_ups_in_words, numbered
 from wortline.pictures.reading import Day
-from wortline.pictures.svg import ACCENT, GREY, INK, WARM, element, line
+from wortline.pictures.svg import ACCENT, BAND, GREY, INK, WARM, element, line
 
 
 def key(frame: Frame, day: Day, top: float) -> float:
@@ -18,7 +19,7 @@ def key(frame: Frame, day: Day, top: float) -> float:
     for mark, words in _rows(frame, day):
         y += 0.5 * size
         frame.add(_mark(mark, x, y + size, size))
-        for one in wrapped(words, size, room, 3):
+        for one in wrapped(words, size, room, 5 if mark == "line-up" else 3):
             y += 1.25 * size
             frame.say(x + 22, y, one, size, fill=GREY, kind="key")
     return y
@@ -31,6 +32,8 @@ def _rows(frame: Frame, day: Day) -> list[tuple[str, str]]:
         rows.append(("drop", "hops go in"))
     if any(phase.name in AFTER_HEAT for phase in day.phases):
         rows.append(("warm", "heat off: hops still earn bitterness while the wort is hot"))
+    if frame.narrow and numbered(day):
+        rows.append(("line-up", f"line-ups: {line_ups_in_words(day)}"))
     cautious = sum(phase.cautions > 0 for phase in day.phases)
     if cautious and cautions_marked(day):
         rows.append(("caution", "a caution stands on this step: read it on the printed plan first"))
@@ -52,6 +55,9 @@ def _mark(mark: str, x: float, y: float, size: float) -> str:
         return element("path", d=drop_path(middle, y - 3), fill=ACCENT)
     if mark == "warm":
         return element("rect", x=x, y=y - 8, width=16.0, height=11.0, fill=WARM, stroke=INK,
+                       stroke_width=0.8)
+    if mark == "line-up":
+        return element("rect", x=x, y=y - 8, width=16.0, height=11.0, fill=BAND, stroke=INK,
                        stroke_width=0.8)
     if mark == "caution":
         return caution_mark(middle - size * 0.4, y + 2, size)

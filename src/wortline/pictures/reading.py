@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
@@ -40,6 +40,16 @@ class Dose:
 
 
 @dataclass(frozen=True)
+class LineUp:
+    """How the pipes stand for a stretch of the day, and the acts by which it comes about."""
+
+    name: str
+    start_min: float
+    end_min: float
+    acts: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class Lines:
     """Curves of the day on one list of minutes; a curve that the plan lacks is empty."""
 
@@ -70,6 +80,9 @@ class Day:
     method: str
     facts: tuple[Phase, ...] = ()
     """What the phases were, where a lot has run; one under way ends where the picture does."""
+    line_ups: tuple[LineUp, ...] = ()
+    line_ups_late: bool = False
+    """Whether the line-ups are still to be worked out; those here only keep their room."""
 
     @property
     def span_min(self) -> tuple[float, float]:
@@ -101,6 +114,7 @@ def day_of(plan: Mapping[str, Any]) -> Day:
         cant=tuple(_words(one.get("text")) for one in _mappings(plan.get("cant"))),
         phases=tuple(_phases(plan, "timeline")),
         facts=tuple(_phases(plan, "facts")),
+        line_ups=tuple(_line_ups(plan)),
         doses=tuple(_doses(plan, bitterness, len(lines.time_min))),
         lines=lines,
         original_sg=_real(gravity.get("original_sg")),
@@ -157,6 +171,24 @@ def _phases(plan: Mapping[str, Any], key: str) -> list[Phase]:
                 )
             )
     return sorted(phases, key=lambda phase: (phase.start_min, phase.end_min))
+
+
+def _line_ups(plan: Mapping[str, Any]) -> Iterator[LineUp]:
+    """Stretches from one change-over to the next; none for a rig that tells no pipes."""
+    changes: dict[float, list[Mapping[str, Any]]] = {}
+    for row in _mappings(plan.get("timeline")):
+        for turn in _mappings(row.get("turns")):
+            at_min = _real(turn.get("at_min"))
+            if at_min is not None:
+                changes.setdefault(round(at_min, 6), []).append(turn)
+    moments = sorted(changes)
+    end_min = max((phase.end_min for phase in _phases(plan, "timeline")), default=0.0)
+    for at_min, until_min in zip(moments, [*moments[1:], end_min], strict=False):
+        turns = changes[at_min]
+        yield LineUp(
+            _words(turns[-1].get("for")), at_min, max(at_min, until_min),
+            tuple(_words(turn.get("text")) for turn in turns),
+        )  # fmt: skip
 
 
 def _lines(lines: Mapping[str, Any]) -> Lines:

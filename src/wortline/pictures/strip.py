@@ -14,6 +14,7 @@ from wortline.pictures.heat import temperature_panel
 from wortline.pictures.key import key
 from wortline.pictures.labels import shortened, wrapped
 from wortline.pictures.lanes import break_lines, lanes, time_axis
+from wortline.pictures.line_up_row import in_words, line_up_row
 from wortline.pictures.reading import Day, day_of
 from wortline.pictures.scale import clock, time_scale
 from wortline.pictures.svg import ACCENT, GREY, hatches, line, picture, rect, refuse_width
@@ -28,6 +29,7 @@ def strip(
     system: Literal["metric", "us"] = "metric",
     *,
     former: Mapping[str, Any] | None = None,
+    room_for: Mapping[str, Any] | None = None,
     bare: bool = False,
     prefix: str = PREFIX,
 ) -> str:
@@ -44,6 +46,8 @@ def strip(
         `metric` or `us`: how temperatures, volumes and colour are shown.
     former : Mapping, optional
         A plan to compare with: its curves stand behind as faint lines.
+    room_for : Mapping, optional
+        A plan whose line-ups keep their room while those of this one are still worked out.
     bare : bool
         Without title and numbers, where these stand beside the picture.
     prefix : str
@@ -63,6 +67,8 @@ def strip(
     if system not in ("metric", "us"):
         raise ValueError(f"the strip speaks metric or us, not {system}")
     day = day_of(plan)
+    if room_for and not day.line_ups:
+        day = replace(day, line_ups=day_of(room_for).line_ups, line_ups_late=True)
     before = day_of(former) if former else None
     frame = _frame(day, before, width_px, system == "us", prefix)
     y = 2.0 if bare else _refusal(frame, day, _numbers(frame, day, _title(frame, day)))
@@ -161,7 +167,9 @@ def _refusal(frame: Frame, day: Day, y: float) -> float:
 
 
 def _panels(frame: Frame, day: Day, y: float) -> float:
-    top = fact_band(frame, day, phase_band(frame, day, y)) if day.phases else y
+    top = y
+    if day.phases:
+        top = fact_band(frame, day, line_up_row(frame, day, phase_band(frame, day, y)))
     heat_top, placed = dose_flags(frame, day, top + 4)
     foot = temperature_panel(frame, day, placed, heat_top, 150.0 if frame.narrow else 210.0)
     if not frame.narrow:
@@ -200,6 +208,7 @@ def _document(frame: Frame, day: Day, height: int) -> str:
     told += [*day.cant]
     phases = ", ".join(phase.name.replace("_", " ") for phase in day.phases)
     desc = f"Temperature and bitterness over the day. Phases: {phases or 'none'}. {'; '.join(told)}"
+    desc += in_words(day)
     return picture(
         hatches(frame.prefix),
         *frame.parts,

@@ -109,6 +109,7 @@ class Rig:
     fill_l_min: Real
     drain_min: Real
     transfer_l_min: Real
+    has_pump: bool = True
 
 
 @dataclass(frozen=True)
@@ -167,7 +168,7 @@ class Models:
     colour: Real
     dms_stripping: Real
     hose_loss_w_k: Real
-    pump_heat_w: Real
+    pump_heat_w: Real = 0.0
 
 
 @dataclass(frozen=True)

@@ -75,12 +75,14 @@ def cautions(day: BrewDay, say: Say) -> dict[str, tuple[str, ...]]:
         " Pour"
         " it in by the scoop, stir slowly, and stop before hot liquid comes over the edge."
     ] * (spare_l < MASH_TIGHT_SHARE * float(day.brew.rig.brim_l))
+    pumped = day.brew.rig.has_pump
+    off = "pump off, element off" if pumped else "element off"
     lift = {
         "basket": f"The wet basket weighs about {say(basket_kg(day), 'mass')} and drips at"
-        f" {say(float(day.brew.rests[-1].at_c), 'temperature')}: pump off, element off, hoist or a"
+        f" {say(float(day.brew.rests[-1].at_c), 'temperature')}: {off}, hoist or a"
         " second person, never over your head.",
         "bag": f"The wet bag weighs about {say(basket_kg(day), 'mass')} and drips scalding wort:"
-        " pump off, element off, lift with a hoist, gloves on.",
+        f" {off}, lift with a hoist, gloves on.",
     }.get(
         day.brew.rig.mash_kind,
         "Run-off is hot enough to scald: hose tied down before the valve opens.",
@@ -95,7 +97,12 @@ def cautions(day: BrewDay, say: Say) -> dict[str, tuple[str, ...]]:
             " residual-current device. Wiring is for local code and a licensed electrician.",
         ),
         "heat": ("Element on only while it is covered. Steam burns: open the lid away from you.",),
-        "mash": (*full, "Keep the return hose under the surface and tied: it throws hot wort."),
+        "mash": (
+            *full,
+            "Keep the return hose under the surface and tied: it throws hot wort."
+            if pumped
+            else "Stir with a long spoon: the mash scalds. Gloves on.",
+        ),
         "lift": (lift,),
         "to_boil": (
             "Lid loose, never clamped: it must be able to lift. Be at the kettle well before it"
@@ -113,9 +120,11 @@ def cautions(day: BrewDay, say: Say) -> dict[str, tuple[str, ...]]:
             *one_pass,
         ),
         "transfer": (
-            "Feel the outlet before you open a coupling: above"
-            f" {say(BURNS_C, 'temperature')} it burns. A full fermenter is heavy; let the pump"
-            " lift it, not your back.",
+            "Hold a thermometer to the outlet before you open a coupling, gloves on: above"
+            f" {say(BURNS_C, 'temperature')} it burns, so wait. A full fermenter is heavy:"
+            + (" let the pump lift it, not your back."
+               if pumped
+               else " fill it where it is to stand, and never lift a kettle of hot wort."),
         ),
         "pitch": (
             "Fermentation gives off CO2: air the room, never put your head into a fermenter.",

@@ -65,6 +65,7 @@ def report(plan: Plan, names: dict[str, str | None]) -> dict[str, Any]:
         "strike_c": number(day.strike_c),
         "fermenter_l": number(day.volumes.fermenter_l),
         "mash_kind": day.brew.rig.mash_kind,
+        "has_pump": day.brew.rig.has_pump,
         "ledger": ledger(plan),
         "grist": grist(plan),
         "efficiency": {

@@ -229,7 +229,10 @@ def _clog_words(cost: _Cost) -> str:
 def _unpumped(way: WayTrade) -> str:
     if way.lines.pump_min > 0.0:
         return ""
-    return " Unpumped it settles all over the floor, around the outlet too, and makes no cone."
+    return (
+        " Without a whirlpool it settles all over the floor, around the outlet too, and makes no"
+        " cone."
+    )
 
 
 def _next_drop(rest_min: Array, way: WayTrade, knee: float) -> str:

@@ -41,7 +41,7 @@ def swirl_notes(
         yield Note(
             "swirl-unpumped",
             "note",
-            "You do not pump: it settles all over the floor, around the outlet too, and makes no"
+            "Without a whirlpool it settles all over the floor, around the outlet too, and makes no"
             " cone. That still wort clears sooner at the outlet does not help where you draw it.",
         )
     yield from _in_the_way(line)
@@ -49,7 +49,7 @@ def swirl_notes(
     yield from _late_hops(day, line)
     yield from _cone(line)
     yield _draw_off(day, line, say)
-    yield from _readings(line)
+    yield from _readings(line, day.brew.rig.has_pump)
 
 
 def _percent(share: float) -> str:
@@ -179,7 +179,16 @@ def _draw_off(day: BrewDay, line: SwirlLine, say: Say) -> Note:
     return Note("draw-off", "note", text)
 
 
-def _readings(line: SwirlLine) -> Iterator[Note]:
+def _readings(line: SwirlLine, has_pump: bool) -> Iterator[Note]:
+    if line.fit is None and not has_pump:
+        yield Note(
+            "swirl-guess",
+            "note",
+            "Minutes and per cents of the settling are a guess. Note when a sample at the outlet is"
+            " clear; written as `clear_after` under `swirl:` of your rig it takes the place of the"
+            " guess.",
+        )
+        return
     if line.fit is None:
         yield Note(
             "swirl-guess",

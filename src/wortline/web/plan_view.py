@@ -70,8 +70,9 @@ class View:
         """The picture, as wide as there is room for."""
         held = min(max(width_px, LEAST_PX), MOST_PX)
         return strip_svg(
-            self.report, self.system, held, former=self.former, bare=True, prefix=prefix
-        )
+            self.report, self.system, held, former=self.former, room_for=self.kept.report,
+            bare=True, prefix=prefix,
+        )  # fmt: skip
 
     def values(self) -> dict[str, Any]:
         """Everything but the picture."""

@@ -24,7 +24,7 @@ WORT = (
     Field("tap", "Tap water, as measured", "C", "F"),
 )
 MORE = (
-    Field("wort_flow", "Most wort your pump sends through", "L/min", "US gal/min"),
+    Field("wort_flow", "Most wort you can send through", "L/min", "US gal/min"),
     Field("water_flow", "Most water your tap gives", "L/min", "US gal/min"),
     Field("ice", "Ice at hand", "kg", "lb"),
 )

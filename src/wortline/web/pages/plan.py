@@ -4,6 +4,7 @@ from typing import TYPE_CHECKING, Annotated
 
 from fastapi import APIRouter, Query, Request, Response
 from fastapi.responses import RedirectResponse
+from pydantic import BeforeValidator, Field
 
 from wortline.app.ports import Revision
 from wortline.errors import NotKept
@@ -16,7 +17,12 @@ if TYPE_CHECKING:
 
 NAV = Nav("/plan", "Plan")
 router = APIRouter(include_in_schema=False)
-Wanted = Annotated[int | None, Query(ge=1, le=2_147_483_647)]
+# A choice left open in a form comes as an empty text.
+Wanted = Annotated[
+    Annotated[int, Field(ge=1, le=2_147_483_647)] | None,
+    BeforeValidator(lambda typed: typed or None),
+    Query(),
+]
 MOST_LISTED = 100
 METHOD = "kinetic"
 

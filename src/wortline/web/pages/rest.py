@@ -69,9 +69,15 @@ def rest_page(
         problems = others or problems
     return render(
         request, "rest.html", 422 if problems else 200, title=f"The rest of {papers.recipe.name}",
-        papers=papers, fields=FIELDS[:2], typed={**values.pop("planned", {}), **typed},
+        papers=papers, fields=_fields(values), typed={**values.pop("planned", {}), **typed},
         problems=problems, **values,
     )  # fmt: skip
+
+
+def _fields(values: dict[str, Any]) -> tuple[Field, ...]:
+    """Return what can be asked; without a pump nothing is asked of one."""
+    plan = values.get("plan")
+    return FIELDS[:2] if plan is None or plan["has_pump"] else ()
 
 
 @router.get("/rest/{recipe}/now")

@@ -39,6 +39,7 @@ def measure_rig(
     emptied: Typed = "",
     boiled: Typed = "",
     fell: Typed = "",
+    pump: Annotated[str, Form(max_length=10)] = "",
     units: Annotated[str, Form(max_length=10)] = "",
 ) -> Response:
     """Make a rig of the answers; what cannot be used is asked again, everything typed stays."""
@@ -51,10 +52,10 @@ def measure_rig(
     }  # fmt: skip
     system = "us" if units == "us" else "metric"
     try:
-        text = measured_rig(name, kind, typed, system)
+        text = measured_rig(name, kind, typed, system, pump)
     except DocumentRefused as refusal:
         wrong = {each.field: plain(each.text) for each in refusal.problems}
-        return _asked(request, {**typed, "name": name, "kind": kind}, wrong, system)
+        return _asked(request, {**typed, "name": name, "kind": kind, "pump": pump}, wrong, system)
     saved, problems = keep(given.documents, "rig", name, text, WHY)
     if saved is None:
         raise DocumentRefused(problems)
@@ -108,11 +109,12 @@ def _numbers(rig: Any, system: str) -> list[tuple[str, str, str, str]]:
         ("Fills with", rig.fill),
         ("Leaves the kettle with", rig.transfer),
     )
-    return [
+    numbers = [
         (what, glued(say(each.value, each.kind, system)), _spread(each, system), each.trust)
         for what, each in found
         if each is not None
     ]
+    return [*numbers, ("Pump", "yes" if rig.has_pump else "none", "", "your answers")]
 
 
 def _spread(quantity: Any, system: str) -> str:

@@ -11,8 +11,9 @@ import { ask } from "./deck_sync.js";
 /** @import { Unit } from "./deck_numbers.js" */
 /** @import { Run } from "./deck_run.js" */
 
-export const FIRST =
-  "First: switch element and pump off at their switches. Look at the level, and that the element is covered.";
+/** What is said before anything else. @param {Run} run */
+const first = (run) =>
+  `First: switch ${run.deck.has_pump === false ? "the element off" : "element and pump off at their switches"}. Look at the level, and that the element is covered.`;
 const NEEDS_SERVER = "This is from the tables on this device. Working the whole day out again needs the computer.";
 const TROUBLES = [
   ["gravity-low", "Gravity low"], ["gravity-high", "Gravity high"], ["volume-short", "Too few litres"],
@@ -28,7 +29,7 @@ export function interruption(run, away_min) {
   const confirm = async () => {
     const step = covered(run);
     await run.write([
-      { kind: "pump", on: false },
+      ...(run.deck.has_pump === false ? [] : [{ kind: "pump", on: false }]),
       ...(step ? [{ kind: "step done", step: step.id }] : []),
     ]);
     howLong(run, away_min);
@@ -37,7 +38,7 @@ export function interruption(run, away_min) {
     key: "interruption",
     build: () => ({
       main: [
-        el("h1", { class: "first-line" }, FIRST),
+        el("h1", { class: "first-line" }, first(run)),
         el("p", { class: "safety" }, el("b", {}, "Caution: "), "dry hands at the switches. An element that runs dry can start a fire."),
         away_min > 0 && el("p", {}, `Nobody saw this deck for ${Math.round(away_min)} min.`),
       ],
@@ -89,7 +90,7 @@ function became(run, off_min, lid_on) {
   run.show({
     key: "became",
     build: () => ({
-      main: [el("p", { class: "first-line" }, FIRST), lines],
+      main: [el("p", { class: "first-line" }, first(run)), lines],
       foot: [
         touch(boil ? "It boils again: move the times" : "It goes on: move the times", back, "first"),
         el("div", { class: "row" }, touch("Leave the times", run.home)),

@@ -18,7 +18,7 @@ export function otherMenu(run) {
     touch("Power or heat was off", () => interruption(run, 0)),
     touch("Something is off", () => somethingOff(run)),
     touch("A reading", () => readings(run)),
-    touch(pumpOn ? "Pump is off now" : "Pump on", () => (pumpOn ? pump(run, false) : pumpOnCheck(run))),
+    run.deck.has_pump !== false && touch(pumpOn ? "Pump is off now" : "Pump on", () => (pumpOn ? pump(run, false) : pumpOnCheck(run))),
     pipes && touch("A handle", () => handles(run)),
     touch("Undo the last", () => undo(run)),
     touch("A note", () => note(run)),

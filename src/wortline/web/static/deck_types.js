@@ -50,6 +50,7 @@
  * @property {Tables} tables
  * @property {{plato: number[], sg: number[]}} plato
  * @property {Pipes | null} pipes
+ * @property {boolean} [has_pump] not said, there is one
  * @property {Record<string, number | null>} gravity
  */
 /** @typedef {{kind: string, [field: string]: any}} LotEvent */

@@ -6,6 +6,8 @@ from typing import Any
 
 import click
 
+from wortline.cli.files import FileToWrite
+
 REFUSED, STOPPED = 1, 3
 _READABLE = click.Path(path_type=Path)
 
@@ -55,8 +57,8 @@ def _file(path: Path) -> Any:
 @click.option("--to", "end", metavar="ROUTE", help="Where a change-over leads.")
 @click.option("--day", "day_file", type=_READABLE, help="The day, for its elevation (day/1).")
 @click.option("--json", "as_json", is_flag=True, help="Print the same as JSON.")
-@click.option("--svg", type=_READABLE, help="Write the pipe map of the line-up here.")
-@click.option("--png", type=_READABLE, help="Write the pipe map as PNG here.")
+@click.option("--svg", type=FileToWrite("SVG"), help="Write the pipe map of the line-up here.")
+@click.option("--png", type=FileToWrite("PNG"), help="Write the pipe map as PNG here.")
 def pipes_command(
     rig: Path,
     state_file: Path | None,
@@ -118,9 +120,9 @@ def _draw(
     if svg:
         _write(svg, drawn.encode("utf-8"))
     if png:
-        from wortline.pictures.raster import png as raster
+        from wortline.app.drawing import as_png
 
-        _write(png, raster(drawn, 1600))
+        _write(png, as_png(drawn))
 
 
 def _write(path: Path, content: bytes) -> None:

@@ -242,6 +242,31 @@ def test_a_picture_that_cannot_be_written_is_a_plain_sentence(desk, option):
         assert ran.err == f"Error: {desk.folder / target} cannot be written: {why}.\n"
 
 
+@pytest.mark.parametrize(
+    ("command", "option", "name", "says"),
+    [
+        ("plan", "--svg", "x.png", "PNG, and SVG"),
+        ("plan", "--png", "x.SVG", "SVG, and PNG"),
+        ("plan", "--sheet", "x.html", "HTML, and PDF"),
+        ("plan", "--show", "x.pdf", "PDF, and HTML"),
+        ("rest", "--svg", "x.png", "PNG, and SVG"),
+        ("rest", "--kettle", "x.png", "PNG, and SVG"),
+        ("rest", "--kettle-png", "x.svg", "SVG, and PNG"),
+        ("pipes", "--png", "x.svg", "SVG, and PNG"),
+    ],
+)
+def test_a_name_of_another_form_is_refused_before_anything_is_written(
+    desk, command, option, name, says
+):
+    target = desk.folder / name
+    papers = (desk.path("rig"),) if command == "pipes" else (
+        desk.path("recipe"), "--rig", desk.path("rig"))  # fmt: skip
+    ran = desk.run(command, *papers, option, target)
+    assert (ran.code, ran.out) == (2, "")
+    assert f"is named as {says} is written here" in " ".join(ran.err.split())
+    assert not target.exists()
+
+
 KEYS = ["gravity.original_sg", "bitterness.ibu", "bitterness.doses.d2", "bitterness.doses.malt",
         "ledger.preboil", "ledger.mash.mark_cm", "water_l", "heat.to_boil_min", "energy_kwh",
         "bitterness.doses.d1.shift_min", "bitterness.ibu.mid"]  # fmt: skip

@@ -111,6 +111,9 @@ def test_pictures_are_written(desk):
     assert rest(desk, "--svg", trade, "--kettle", kettle).code == 0
     for path in (trade, kettle):
         ElementTree.fromstring(path.read_text(encoding="utf-8"))
+    images = desk.folder / "trade.png", desk.folder / "kettle.png"
+    assert rest(desk, "--png", images[0], "--kettle-png", images[1]).code == 0
+    assert all(each.read_bytes().startswith(b"\x89PNG") for each in images)
     ran = rest(desk, "--svg", desk.folder / "no" / "x.svg")
     assert (ran.code, "cannot be written" in ran.err) == (1, True)
 

@@ -137,6 +137,42 @@ def test_listing_goes_page_by_page(documents):
     assert documents.listed(most=7).before is None
 
 
+def test_a_part_of_a_name_finds_it_in_either_case_of_a_to_z(documents):
+    names = ("Rainday Pale", "rainy % day", "50_50", "a/b", r"c\d", "O'Rain", "Kölsch", "Žatec", "")
+    for name in names:
+        documents.save("recipe", name, "text")
+    documents.save("rig", "Rain rig", "text")
+    documents.discard(2)
+
+    def found(text, **how):
+        page = documents.listed("recipe", contains=text, **how)
+        count = documents.counted("recipe", how.get("discarded", False), text)
+        assert len(page.headings) == count
+        return [each.name for each in page.headings]
+
+    assert found("RAIN") == ["O'Rain", "Rainday Pale"]
+    assert found("rAIN", discarded=True) == ["rainy % day"]
+    assert [found(each) for each in ("_", "/", "\\", "'", "öLS", "Žat", "day p")] == [
+        ["50_50"], ["a/b"], [r"c\d"], ["O'Rain"], ["Kölsch"], ["Žatec"], ["Rainday Pale"],
+    ]  # fmt: skip
+    assert found("%") == found("R%n") == found("a\0b") == found("\0") == []
+    assert len(found("")) == len(names) - 1
+    assert documents.counted() == len(names)
+    assert documents.counted(contains="rain") == 3
+
+
+def test_what_is_found_comes_page_by_page_and_is_counted_as_a_whole(documents):
+    for number in range(7):
+        documents.save("rig", f"n{number % 2}", "text")
+    documents.save("rig", "n1 renamed", "text", parent=2)
+    first = documents.listed(contains="n1", most=2)
+    second = documents.listed(contains="n1", most=2, before=first.before)
+    assert [each.number for each in (*first.headings, *second.headings)] == [8, 6, 4]
+    assert second.before is None
+    assert documents.counted("rig", contains="n1") == 3
+    assert documents.counted("day") == 0
+
+
 def test_discarding_hides_and_deletes_nothing(documents):
     first = documents.save("rig", "Shed", "one")
     documents.save("rig", "Barn", "two")

@@ -17,6 +17,7 @@ ANSWERS = {
     "drained": "6.8",
     "through": "6.1",
     "filled": "60",
+    "ran_in": "8",
     "emptied": "95",
     "power": "3000",
 }
@@ -40,6 +41,18 @@ def test_what_was_measured_stands_in_the_rig_with_its_spread() -> None:
         assert 0 < quantity.spread < 0.2 * float(quantity)
     assert rig.boil_off.trust == "guess"
     assert rig.boil_off.spread == pytest.approx(0.25 * float(rig.boil_off), rel=1e-3)
+
+
+def test_the_flow_of_the_tap_does_not_hang_on_how_far_the_bucket_is_filled() -> None:
+    # 12 L in 75 s and 6 L in 37.5 s are both 9.6 L/min, whatever was poured into the kettle
+    for answers in (
+        {"poured": "6", "ran_in": "12", "filled": "75"},
+        {"poured": "12", "ran_in": "6", "filled": "37.5"},
+        {"poured": "8", "ran_in": "12", "filled": "1 min 15 s"},
+    ):
+        rig = made(drained="5.5", through="5.1", **answers)
+        assert float(rig.fill) == pytest.approx(9.6)
+        assert rig.fill.spread == pytest.approx(0.96)
 
 
 def test_boil_off_by_tape_counts_cold_litres() -> None:
@@ -66,6 +79,7 @@ def test_us_answers_give_the_same_rig() -> None:
         "drained": "7.1855",
         "through": "6.4458",
         "filled": "60",
+        "ran_in": "8.4535",
         "emptied": "95",
         "power": "3 kW",
     }
@@ -86,6 +100,9 @@ def test_us_answers_give_the_same_rig() -> None:
         ({"through": "7"}, "through"),
         ({"boiled": "60"}, "fell"),
         ({"fell": "3"}, "boiled"),
+        ({"ran_in": ""}, "ran_in"),
+        ({"filled": ""}, "filled"),
+        ({"ran_in": "0"}, "ran_in"),
         ({"boiled": "60", "fell": "60"}, "fell"),
         ({"boiled": "5", "fell": "1"}, "boiled"),
         ({"through": ""}, "through"),
@@ -107,7 +124,7 @@ def test_a_bare_number_below_nothing_is_not_asked_for_its_unit() -> None:
 
 
 def test_without_pump_and_watch_there_is_still_a_rig() -> None:
-    rig = made(through="", filled="", emptied="")
+    rig = made(through="", filled="", ran_in="", emptied="")
     assert float(rig.hold_up) == 0.0
     assert rig.hold_up.trust == "guess"
     assert rig.fill is None

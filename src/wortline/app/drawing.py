@@ -20,9 +20,14 @@ def strip_svg(
 
 def strip_png(report: dict[str, Any], system: System = "metric", width_px: int = 1600) -> bytes:
     """The day on one time axis, as PNG."""
+    return as_png(strip_svg(report, system), width_px)
+
+
+def as_png(svg: str, width_px: int = 1600) -> bytes:
+    """A picture as PNG; `ImportError` where typst, which makes it, is not installed."""
     from wortline.pictures.raster import png
 
-    return png(strip_svg(report, system), width_px)
+    return png(svg, width_px)
 
 
 def sheet_pdf(sheet: dict[str, Any], paper: Literal["a4", "letter"] = "a4") -> bytes:
@@ -164,7 +169,7 @@ def pipe_map_svg(
     known: "Conditions",
     goal: str | None = None,
     width_px: int = 1200,
-    system: str = "metric",
+    system: System = "metric",
 ) -> str:
     """The pipes as they stand, with the way of the wort and the verdict, as SVG."""
     from wortline.pictures.pipe_map import pipe_map

@@ -119,6 +119,14 @@ def map_svg(stand: Stand, width_px: float, system: System = "metric", buttons: b
     return pressed_map(view, audited(view), press, label, width_px, system)
 
 
+def whole_map_svg(stand: Stand, system: System = "metric", width_px: int = 1200) -> str:
+    """The pipes as they stand with verdict, findings and key, as SVG to take away."""
+    from wortline.app.drawing import pipe_map_svg
+
+    at = stand.settled, stand.known
+    return pipe_map_svg(stand.pipes, *at, stand.goal, width_px, system)
+
+
 def parts_in_words(stand: Stand, system: System = "metric") -> list[str]:
     """Every part with its state as a sentence, the parts on the way of the wort first."""
     from wortline.pictures.pipe_map_words import sentences

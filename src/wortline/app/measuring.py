@@ -62,9 +62,13 @@ QUESTIONS = (
           "Pour the same again and drain it through pump, hoses and chiller. How much comes out?",
           "The rest stays in the line. Leave this empty if you have neither pump nor chiller.",
           Measure("volume", 0.0, 5000.0), "L", "US qt", needed=False),
-    Asked("filled", "watch", "How long does your water take to fill that bucket?",
+    Asked("filled", "watch", "Fill the bucket from your tap or hose. How long does that take?",
           "It says when to begin so that the mash starts on time.",
           _SHORT, "s", "s", needed=False),
+    Asked("ran_in", "watch", "And how much water ran in during that time?",
+          "The bucket, full to its mark: type what the mark says. Half a bucket does as well; the"
+          " water and the time only have to belong together.",
+          _LITRES, "L", "US qt", needed=False),
     Asked("emptied", "watch", "How long did the water take through hoses and chiller?",
           "The slower wort leaves the kettle, the longer the late hops stay in hot wort.",
           _SHORT, "s", "s", needed=False),
@@ -79,6 +83,7 @@ QUESTIONS = (
 POWER = Asked("power", "plate", "What power is on the element's plate?",
               "It sets how fast the water heats and how much can boil away.",
               Measure("power", 0.0, 200_000.0, low_open=True), "W", "W")  # fmt: skip
+TOGETHER = (("boiled", "fell", "time and fall"), ("filled", "ran_in", "time and water"))
 KINDS = ("basket", "bag", "tun")
 PUMPS = ("yes", "no")
 
@@ -156,9 +161,11 @@ def _compare(
     above("drained", "poured", "more came out than was poured in; read both marks again")
     above("through", "drained", "more came through the line than without it; drain it empty first")
     above("fell", "depth", "the level fell by more than the kettle is deep")
-    for one, other in (("boiled", "fell"), ("fell", "boiled")):
-        if values[one] is not None and not typed.get(other, "").strip():
-            problems.append(_problem(other, "", "", "time and fall belong together; give both"))
+    for one, other, words in TOGETHER:
+        for given, missing in ((one, other), (other, one)):
+            if values[given] is not None and not typed.get(missing, "").strip():
+                told = f"{words} belong together; give both"
+                problems.append(_problem(missing, "", "", told))
     if values["emptied"] is not None and not typed.get("through", "").strip():
         told = "a time through the line needs the litres that came through it"
         problems.append(_problem("through", "", "", told))
@@ -186,8 +193,8 @@ def _written(name: str, kind: str, values: Mapping[str, float | None], system: s
     wide_m, deep_m = values["diameter"] or 0.0, values["depth"] or 0.0
     poured_l, drained_l = values["poured"] or 0.0, values["drained"] or 0.0
     power_w = values["power"] or 0.0
-    through_l, filled_min = values["through"], values["filled"]
-    emptied_min = values["emptied"]
+    through_l, emptied_min = values["through"], values["emptied"]
+    filled_min, ran_in_l = values["filled"], values["ran_in"]
     brim_l = 250.0 * pi * wide_m**2 * deep_m
     brim_share = hypot(2.0 * TAPE_M / wide_m, TAPE_M / deep_m)
     behind_l = poured_l - drained_l
@@ -230,8 +237,8 @@ def _written(name: str, kind: str, values: Mapping[str, float | None], system: s
         "containment: {bag: {value: 5 %, spread: 3 %, from: guess},"
         " mesh: {value: 10 %, spread: 4 %, from: guess}}",
     ]
-    if filled_min is not None:
-        flow = known(poured_l / filled_min, "flow", 0.1 * poured_l / filled_min, "measured")
+    if filled_min is not None and ran_in_l is not None:
+        flow = known(ran_in_l / filled_min, "flow", 0.1 * ran_in_l / filled_min, "measured")
         lines.append(f"fill: {flow}")
     if emptied_min is not None and through_l:
         flow = known(through_l / emptied_min, "flow", 0.1 * through_l / emptied_min, "measured")

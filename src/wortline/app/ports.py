@@ -120,11 +120,21 @@ class DocumentStore(Protocol):
         discarded: bool = False,
         before: int | None = None,
         most: int = 100,
+        contains: str | None = None,
     ) -> Page:
         """The newest revision of each document, the last kept first.
 
-        Either those in sight or the discarded ones; of one kind, or of exactly this name, if asked.
+        Either those in sight or the discarded ones; of one kind, of exactly this name, or with this
+        text somewhere in their name, if asked. There, A to Z are found in either case.
         """
+
+    def counted(
+        self,
+        kind: DocumentKind | None = None,
+        discarded: bool = False,
+        contains: str | None = None,
+    ) -> int:
+        """How many documents `listed` has on all its pages together."""
 
     def discard(self, document: int) -> None:
         """Put a document out of sight. Nothing is deleted."""

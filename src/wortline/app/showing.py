@@ -23,6 +23,7 @@ body { margin: 0 auto; max-width: 74rem; padding: 1rem clamp(0.7rem, 3vw, 2rem) 
 h1 { font-size: 2.1rem; font-weight: normal; margin: 0.4rem 0; line-height: 1.15; }
 h2 { font-size: 1.4rem; font-weight: normal; margin: 1.8rem 0 0.4rem; }
 p, li { max-width: 44rem; }
+h1, h2, p, li, dt, dd, figcaption { overflow-wrap: anywhere; }
 .quiet { color: var(--grey); font-size: 0.9rem; }
 .figures { display: grid; grid-template-columns: repeat(auto-fill, minmax(10.5rem, 1fr));
   gap: 0.6rem 1.2rem; margin: 1rem 0; }

@@ -31,6 +31,16 @@ def lay_out_examples(documents: DocumentStore) -> bool:
     return True
 
 
+def examples_in(documents: DocumentStore) -> list[Heading]:
+    """Return the examples that are still in sight, however many documents there are."""
+    return [
+        each
+        for kind, name in FIRST
+        for each in documents.listed(kind, name).headings
+        if is_example(each)
+    ]
+
+
 def is_example(heading: Heading) -> bool:
     """Say whether a document is still an example as it was laid out."""
     return heading.why == EXAMPLE and heading.parent is None

@@ -1,7 +1,7 @@
 """Files as the command line reads them."""
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 import click
 
@@ -9,6 +9,30 @@ from wortline.errors import system_said
 
 if TYPE_CHECKING:
     from wortline.app.files import File
+
+
+FORMS = {".svg": "SVG", ".png": "PNG", ".pdf": "PDF", ".html": "HTML", ".htm": "HTML"}
+
+
+class FileToWrite(click.Path):
+    """A file that is written in one form: a name that says another form is refused."""
+
+    def __init__(self, form: str) -> None:
+        super().__init__(path_type=Path)
+        self.form = form
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        """Return the path."""
+        path = Path(str(super().convert(value, param, ctx)))
+        named = FORMS.get(path.suffix.lower(), self.form)
+        if named != self.form:
+            self.fail(
+                f"`{value}` is named as {named}, and {self.form} is written here. End its name in"
+                f" .{self.form.lower()}, or take the option for {named}.",
+                param,
+                ctx,
+            )
+        return path
 
 
 def file_at(path: Path) -> "File":

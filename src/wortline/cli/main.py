@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, Literal
 import click
 
 from wortline.cli.chill import chill_command
-from wortline.cli.files import file_at, why_not, write
+from wortline.cli.files import FileToWrite, file_at, why_not, write
 from wortline.cli.keeping import COMMANDS as KEEPING
 from wortline.cli.lots import lot_command
 from wortline.cli.pipes import pipes_command
@@ -93,15 +93,15 @@ def _planned(
 @main.command("plan")
 @plan_arguments
 @click.option("--json", "as_json", is_flag=True, help="Print plan/1, in core units.")
-@click.option("--svg", type=_READABLE, help="Write the strip picture of the day here.")
-@click.option("--png", type=_READABLE, help="Write the strip picture as PNG here.")
-@click.option("--sheet", "pdf", type=_READABLE, help="Write the sheet of the day as PDF here.")
+@click.option("--svg", type=FileToWrite("SVG"), help="Write the strip picture of the day here.")
+@click.option("--png", type=FileToWrite("PNG"), help="Write the strip picture as PNG here.")
+@click.option("--sheet", "pdf", type=FileToWrite("PDF"), help="Write the day sheet as PDF here.")
 @click.option(
     "--paper",
     type=click.Choice(["a4", "letter"]),
     help="Paper of the sheet; Letter with US units, else A4.",
 )
-@click.option("--show", type=_READABLE, help="Write a page to show here: one HTML file.")
+@click.option("--show", type=FileToWrite("HTML"), help="Write a page to show here: one HTML file.")
 def plan_command(
     recipe: Path,
     rig: Path,
@@ -225,8 +225,10 @@ def why_command(
 @plan_arguments
 @click.option("--pump-on", help="Also with the pump on only once it is this cool: 90 C, 195 F.")
 @click.option("--json", "as_json", is_flag=True, help="Print rest/1, in core units.")
-@click.option("--svg", type=_READABLE, help="Write the picture of the trade here.")
-@click.option("--kettle", type=_READABLE, help="Write the kettle from the side here, as SVG.")
+@click.option("--svg", type=FileToWrite("SVG"), help="Write the picture of the trade here.")
+@click.option("--png", type=FileToWrite("PNG"), help="Write the picture of the trade as PNG here.")
+@click.option("--kettle", type=FileToWrite("SVG"), help="Write the kettle from the side here.")
+@click.option("--kettle-png", type=FileToWrite("PNG"), help="Write the kettle as PNG here.")
 def rest_command(
     recipe: Path,
     rig: Path,
@@ -236,7 +238,9 @@ def rest_command(
     pump_on: str | None,
     as_json: bool,
     svg: Path | None,
+    png: Path | None,
     kettle: Path | None,
+    kettle_png: Path | None,
 ) -> None:
     """Weigh the rest after the boil of RECIPE: what each length brings and costs.
 
@@ -253,10 +257,10 @@ def rest_command(
         weighed = resting(*files, method=method, system=units, pump_on_c=pump_on_c)
     except DocumentRefused as refusal:
         refuse(refusal, as_json)
-    if svg:
+    if svg or png:
         from wortline.app.drawing import rest_svg
 
-        write(svg, rest_svg(weighed.report).encode("utf-8"))
+        _draw(svg, png, rest_svg(weighed.report))
     if as_json:
         from wortline.cli.output import as_text
 
@@ -265,17 +269,28 @@ def rest_command(
         from wortline.cli.rest import rest_sheet
 
         click.echo(rest_sheet(weighed.report, units))
-    if kettle:
+    if kettle or kettle_png:
         from wortline.app.drawing import kettle_svg
 
         drawn = kettle_svg(weighed.planned.report, units)
         if drawn is None:
             raise click.ClickException(
-                f"{kettle} is not written: this recipe plans no whirlpool and no rest."
+                f"{kettle or kettle_png} is not written: this recipe plans no whirlpool and no"
+                " rest."
             )
-        write(kettle, drawn.encode("utf-8"))
+        _draw(kettle, kettle_png, drawn)
     if not weighed.report["fits"]:
         raise SystemExit(NO_PLAN_FITS)
+
+
+def _draw(svg: Path | None, png: Path | None, drawn: str) -> None:
+    """Write a picture in the forms that are asked for."""
+    if svg:
+        write(svg, drawn.encode("utf-8"))
+    if png:
+        from wortline.app.drawing import as_png
+
+        write(png, as_png(drawn))
 
 
 def _pump_on_c(typed: str) -> float:

@@ -2,13 +2,14 @@
 
 from collections.abc import Callable, Iterator
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 import click
 
-from wortline.cli.files import file_at, write
+from wortline.cli.files import FileToWrite, file_at, write
 
 STOPPED = 3
+System = Literal["metric", "us"]
 _READABLE = click.Path(path_type=Path)
 
 # key of the line-up, how it is written, what it says
@@ -54,8 +55,8 @@ def _state_options(command: Callable[..., None]) -> Callable[..., None]:
     help="Units to print in.",
 )
 @click.option("--json", "as_json", is_flag=True, help="Print the same as JSON, in core units.")
-@click.option("--svg", type=_READABLE, help="Write the pipe map of the line-up here.")
-@click.option("--png", type=_READABLE, help="Write the pipe map as PNG here.")
+@click.option("--svg", type=FileToWrite("SVG"), help="Write the pipe map of the line-up here.")
+@click.option("--png", type=FileToWrite("PNG"), help="Write the pipe map as PNG here.")
 def pipes_command(
     rig: Path,
     state_file: Path | None,
@@ -63,7 +64,7 @@ def pipes_command(
     start: str | None,
     end: str | None,
     day_file: Path | None,
-    units: str,
+    units: System,
     as_json: bool,
     svg: Path | None,
     png: Path | None,
@@ -111,7 +112,7 @@ def _draw(
     goal: str | None,
     svg: Path | None,
     png: Path | None,
-    units: str,
+    units: System,
 ) -> None:
     if not svg and not png:
         return
@@ -122,16 +123,16 @@ def _draw(
     if svg:
         write(svg, drawn.encode("utf-8"))
     if png:
-        from wortline.pictures.raster import png as raster
+        from wortline.app.drawing import as_png
 
-        write(png, raster(drawn, 1600))
+        write(png, as_png(drawn))
 
 
 def _show(
     values: dict[str, Any],
     lines: Callable[[dict[str, Any], str], Iterator[str]],
     as_json: bool,
-    units: str,
+    units: System,
 ) -> None:
     if as_json:
         from wortline.cli.output import as_text
@@ -148,7 +149,7 @@ def _verdict(
     given: dict[str, str],
     goal: str | None,
     as_json: bool,
-    units: str,
+    units: System,
 ) -> None:
     from wortline.cli.pipe_words import verdict_lines
 
@@ -167,7 +168,7 @@ def _change(
     start: str | None,
     end: str,
     as_json: bool,
-    units: str,
+    units: System,
 ) -> None:
     from wortline.cli.pipe_words import change_lines
 

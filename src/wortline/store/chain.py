@@ -24,6 +24,11 @@ def moment(stamped: str) -> datetime:
     return datetime.strptime(stamped, "%Y-%m-%dT%H:%M:%S.%fZ").replace(tzinfo=UTC)
 
 
+def folded(name: str) -> str:
+    """A name as it is searched: A to Z in one case; SQLite knows of no other letters' cases."""
+    return "".join(each.lower() if each.isascii() else each for each in name)
+
+
 def key_of(draft: Draft, saved_at: datetime, parent_key: str) -> str:
     """A revision's key: it changes with anything that was kept, in it or in any before it."""
     parts = [parent_key, draft.kind, draft.name, draft.text, draft.why, stamp(saved_at)]

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator, Sequence
 from datetime import datetime
 from typing import Any, Literal
 
-from sqlalchemy import ColumnElement, Connection, Row, exists, func, insert, select
+from sqlalchemy import ColumnElement, Connection, Row, exists, false, func, insert, select
 
 from wortline.app.ports import Draft, Heading, Page, Revision, ShelfAct, Taken
 from wortline.documents.kinds import DocumentKind
@@ -78,15 +78,13 @@ class SqlDocuments:
         discarded: bool = False,
         before: int | None = None,
         most: int = 100,
+        contains: str | None = None,
     ) -> Page:
         """See `DocumentStore`."""
         if name is not None and not chain.is_keepable(name):
             # PostgreSQL cannot even be asked for it, and nothing was ever kept under it.
             return Page((), None)
-        later = revisions.alias("later")
-        newest = ~exists().where(later.c.parent == kept.number)
-        wanted: list[ColumnElement[bool]] = [newest, _is_discarded(kept.document) == discarded]
-        wanted += [] if kind is None else [kept.kind == kind]
+        wanted = _in_sight(kind, discarded, contains)
         wanted += [] if name is None else [kept.name == name]
         wanted += [] if before is None else [kept.number < max(0, min(before, chain.LARGEST))]
         ask = select(*HEADING).where(*wanted).order_by(kept.number.desc()).limit(most + 1)
@@ -94,6 +92,18 @@ class SqlDocuments:
             found = [_heading(row) for row in connection.execute(ask)]
         page = tuple(found[:most])
         return Page(page, page[-1].number if page and len(found) > most else None)
+
+    def counted(
+        self,
+        kind: DocumentKind | None = None,
+        discarded: bool = False,
+        contains: str | None = None,
+    ) -> int:
+        """See `DocumentStore`."""
+        ask = select(func.count()).select_from(revisions)
+        with self._database.reading() as connection:
+            found = connection.execute(ask.where(*_in_sight(kind, discarded, contains))).scalar()
+        return found or 0
 
     def discard(self, document: int) -> None:
         """See `DocumentStore`."""
@@ -175,6 +185,22 @@ def _history(connection: Connection, document: int, most: int | None = None) -> 
     if not found:
         raise chain.not_kept("document", document)
     return found
+
+
+def _in_sight(
+    kind: DocumentKind | None, discarded: bool, contains: str | None
+) -> list[ColumnElement[bool]]:
+    """What is true of the newest revisions that are asked for."""
+    later = revisions.alias("later")
+    newest = ~exists().where(later.c.parent == kept.number)
+    wanted: list[ColumnElement[bool]] = [newest, _is_discarded(kept.document) == discarded]
+    wanted += [] if kind is None else [kept.kind == kind]
+    if contains is not None:
+        sought = chain.folded(contains)
+        # no name holds a NUL, and PostgreSQL takes none
+        found = func.lower(kept.name).contains(sought, autoescape=True)
+        wanted.append(false() if "\0" in sought else found)
+    return wanted
 
 
 def _is_discarded(document: Any) -> ColumnElement[bool]:

@@ -78,20 +78,39 @@ class MemoryDocuments:
         discarded: bool = False,
         before: int | None = None,
         most: int = 100,
+        contains: str | None = None,
     ) -> Page:
         """See `DocumentStore`."""
-        parents = {each.parent for each in self._kept.values()}
         found = [
+            each
+            for each in self._in_sight(kind, discarded, contains)
+            if (name is None or each.name == name) and (before is None or each.number < before)
+        ]
+        page = tuple(found[:most])
+        return Page(page, page[-1].number if page and len(found) > most else None)
+
+    def counted(
+        self,
+        kind: DocumentKind | None = None,
+        discarded: bool = False,
+        contains: str | None = None,
+    ) -> int:
+        """See `DocumentStore`."""
+        return len(self._in_sight(kind, discarded, contains))
+
+    def _in_sight(
+        self, kind: DocumentKind | None, discarded: bool, contains: str | None
+    ) -> list[Heading]:
+        parents = {each.parent for each in self._kept.values()}
+        sought = chain.folded(contains or "")
+        return [
             _heading(each)
             for each in reversed(self._kept.values())
             if each.number not in parents
             and (kind is None or each.kind == kind)
-            and (name is None or each.name == name)
-            and (before is None or each.number < before)
+            and sought in chain.folded(each.name)
             and self._discarded(each.document) == discarded
         ]
-        page = tuple(found[:most])
-        return Page(page, page[-1].number if page and len(found) > most else None)
 
     def _discarded(self, document: int) -> bool:
         acts = [each.act for each in self._acts if each.document == document]

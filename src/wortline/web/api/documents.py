@@ -72,9 +72,13 @@ def listed(
     discarded: bool = False,
     before: Annotated[int | None, Query(ge=1, le=2_147_483_647)] = None,
     most: Annotated[int, Query(ge=1, le=1000)] = 100,
+    contains: Annotated[str | None, Query(max_length=1000)] = None,
 ) -> Response:
-    """The newest revision of each document, the last kept first, without their texts."""
-    page = given.documents.listed(kind, name, discarded, before, most)
+    """The newest revision of each document, the last kept first, without their texts.
+
+    `name` is the whole name, `contains` a part of it in which A to Z count in either case.
+    """
+    page = given.documents.listed(kind, name, discarded, before, most, contains)
     listed_ = [heading_values(each) for each in page.headings]
     return json_answer(200, {"documents": listed_, "before": page.before})
 

@@ -15,6 +15,7 @@ from wortline.web.services import Given, Number
 NAV = Nav("/documents", "Documents")
 router = APIRouter(include_in_schema=False)
 PAGE = 100
+Find = Annotated[str, Query(max_length=120)]
 
 
 @router.get("/documents")
@@ -24,13 +25,18 @@ def list_page(
     kind: Annotated[Kind | None, Query()] = None,
     before: Annotated[int | None, Query(ge=1, le=2_147_483_647)] = None,
     discarded: bool = False,
+    find: Find = "",
 ) -> Response:
-    """List documents, those last kept first."""
-    page = given.documents.listed(kind, discarded=discarded, before=before, most=PAGE)
+    """List documents, those last kept first; all, or those with a text in their name."""
+    sought = find.strip() or None
+    page = given.documents.listed(
+        kind, discarded=discarded, before=before, most=PAGE, contains=sought
+    )
     title = PLURAL[kind] if kind else "Documents"
     return render(
         request, "documents.html", title=title, page=page, kind=kind, kinds=KINDS, plural=PLURAL,
-        one=ONE, discarded=discarded, before=before,
+        one=ONE, discarded=discarded, before=before, find=sought,
+        count=given.documents.counted(kind, discarded, sought),
     )  # fmt: skip
 
 

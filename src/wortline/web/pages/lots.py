@@ -1,7 +1,7 @@
 """Lots: the list, starting one from a plan, and the page of one: plan against fact."""
 
 from collections.abc import Mapping
-from typing import Annotated, Any, Literal
+from typing import TYPE_CHECKING, Annotated, Any, Literal
 from urllib.parse import quote
 
 from fastapi import APIRouter, Form, Query, Request, Response
@@ -10,6 +10,9 @@ from markupsafe import Markup
 
 from wortline.web.rendering import Nav, render
 from wortline.web.services import Given, Number
+
+if TYPE_CHECKING:
+    from wortline.app.lots import OpenLot
 
 NAV = Nav("/lots", "Lots")
 router = APIRouter(include_in_schema=False)
@@ -68,7 +71,7 @@ def lot_page(request: Request, given: Given, number: Number) -> Response:
 
     opened = lot_of(given.lots, number)
     told = lot_report(opened)
-    system: Literal["metric", "us"] = "us" if opened.lot.system == "us" else "metric"
+    system = system_of(opened)
     return render(
         request,
         "lot.html",
@@ -79,6 +82,11 @@ def lot_page(request: Request, given: Given, number: Number) -> Response:
         readings=[_reading(each, system, say) for each in told["readings"]],
         picture=Markup(strip_svg(with_facts(opened.frozen["plan"], told), system)),
     )
+
+
+def system_of(opened: "OpenLot") -> Literal["metric", "us"]:
+    """Return the units a lot was planned in."""
+    return "us" if opened.lot.system == "us" else "metric"
 
 
 def with_facts(plan: Mapping[str, Any], told: Mapping[str, Any]) -> dict[str, Any]:

@@ -16,6 +16,7 @@ from wortline.web.services import Given, Number, Services
 if TYPE_CHECKING:
     from wortline.app.day_steps import Step
     from wortline.app.files import File
+    from wortline.app.handles import Stand
 
 NAV = Nav("/pipes", "Pipes")
 router = APIRouter(include_in_schema=False)
@@ -71,7 +72,7 @@ def pipes_page(
     room: Room = None,
 ) -> Response:  # fmt: skip
     """Show the pipe map of a rig as it stands."""
-    asked = _asked(request, given, document, do, step, room)
+    asked = asked_of(request, given, document, do, step, room)
     if "plumbing:" not in asked.kept.text:
         return render(request, "pipes_none.html", title="Pipes", rigs=[asked.kept])
     values, problems = _shown(request, asked)
@@ -88,7 +89,7 @@ def pipes_part(
     room: Room = None,
 ) -> Response:  # fmt: skip
     """Return the part of the page that follows from how everything stands."""
-    asked = _asked(request, given, document, do, step, room)
+    asked = asked_of(request, given, document, do, step, room)
     values, problems = _shown(request, asked)
     if problems:
         headers = {"Wortline-Refused": "yes"}
@@ -96,10 +97,29 @@ def pipes_part(
     return render(request, "pipes_now.html", kept=asked.kept, **values)
 
 
-def _asked(
+def stand_shown(request: Request, asked: Asked) -> "Stand":
+    """Return how the pipes stand that a page shows.
+
+    Raises
+    ------
+    DocumentRefused
+        With every problem in what was typed; here nothing is left out.
+    """
+    from wortline.app.day_steps import day_steps
+    from wortline.app.handles import pipes_in
+
+    file = file_of_kept(asked.kept)
+    day = with_units(asked.typed, (*DAY, *MORE), units_of(request))
+    pipes = pipes_in(file)
+    steps = day_steps(file, None, day)
+    return _stood(asked, pipes, steps, {**day, **_hands(asked, steps)}, asked.do).stand
+
+
+def asked_of(
     request: Request, given: Services, document: int, do: list[str], step: int | None,
     room: int | None,
 ) -> Asked:  # fmt: skip
+    """Return what a request asks of a rig's pipes."""
     kept = given.documents.latest(document)
     if kept.kind != "rig":
         raise Unwelcome(422, "wrong-kind", f"{kept.name} is a {kept.kind}; pipes belong to a rig.")
@@ -159,16 +179,23 @@ def _hands(asked: Asked, steps: "tuple[Step, ...]") -> dict[str, str]:
     return steps[min(asked.step, len(steps)) - 1].words
 
 
-def _values(
-    asked: Asked, pipes: Any, steps: "tuple[Step, ...]", day: dict[str, str],
-    hands: dict[str, str], do: list[str], system: Any,
-) -> dict[str, Any]:  # fmt: skip
-    from wortline.app.handles import HANDS as KEYS
-    from wortline.app.handles import map_svg, parts_in_words, stand_of
+@dataclass(frozen=True)
+class Stood:
+    """How everything stands, the step that is shown, and whether it still stands so."""
 
-    words = {**day, **hands}
+    stand: "Stand"
+    at: int | None
+    on_step: bool
+
+
+def _stood(
+    asked: Asked, pipes: Any, steps: "tuple[Step, ...]", words: dict[str, str], do: list[str]
+) -> Stood:
+    from wortline.app.handles import HANDS as KEYS
+    from wortline.app.handles import stand_of
+
     for each in do:
-        words.update(stand_of(pipes, words, each).words)
+        words = {**words, **stand_of(pipes, words, each).words}
     at = min(asked.step, len(steps)) if asked.step and steps else None
     shown = steps[at - 1] if at else None
     stand = stand_of(pipes, words)
@@ -176,6 +203,18 @@ def _values(
     if shown is not None and on_step:
         goal = shown.phase if shown.is_line_up else None
         stand = stand_of(pipes, {**shown.taken, **words}, "", goal)
+    return Stood(stand, at, on_step)
+
+
+def _values(
+    asked: Asked, pipes: Any, steps: "tuple[Step, ...]", day: dict[str, str],
+    hands: dict[str, str], do: list[str], system: Any,
+) -> dict[str, Any]:  # fmt: skip
+    from wortline.app.handles import HANDS as KEYS
+    from wortline.app.handles import map_svg, parts_in_words
+
+    stood = _stood(asked, pipes, steps, {**day, **hands}, do)
+    stand = stood.stand
     rooms = [asked.room] if asked.room else [PHONE_PX, WIDE_PX]
     return {
         "stand": stand,
@@ -185,8 +224,13 @@ def _values(
         "flow": _flow(stand.judged, system),
         "parts": parts_in_words(stand, system),
         "steps": steps,
-        "at": at,
-        "on_step": on_step,
+        "at": stood.at,
+        "on_step": stood.on_step,
+        "pictures": {
+            **{key: stand.words[key] for key in KEYS if stand.words[key]},
+            **(asked.typed if day else {}),
+            "step": stood.at,
+        },
     }
 
 

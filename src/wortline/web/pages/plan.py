@@ -6,8 +6,9 @@ from fastapi import APIRouter, Query, Request, Response
 from fastapi.responses import RedirectResponse
 from pydantic import BeforeValidator, Field
 
-from wortline.app.ports import Revision
+from wortline.app.ports import Heading, Revision
 from wortline.errors import NotKept
+from wortline.web.kinds import Kind
 from wortline.web.refusals import Unwelcome
 from wortline.web.rendering import Nav, link, render, units_of
 from wortline.web.services import Given, Number, Services
@@ -23,25 +24,50 @@ Wanted = Annotated[
     BeforeValidator(lambda typed: typed or None),
     Query(),
 ]
+Find = Annotated[str | None, Query(max_length=120)]
+KINDS: tuple[Kind, ...] = ("recipe", "rig", "day")
 MOST_LISTED = 100
+FEW = 12
+"""So many recipes are seen at one look: no need to search among them."""
 METHOD = "kinetic"
 
 
 @router.get("/plan")
 def choose_page(
-    request: Request, given: Given, recipe: Wanted = None, rig: Wanted = None, day: Wanted = None
-) -> Response:
-    """Ask for recipe, rig and day; what is known goes straight on to the plan."""
-    listed = {
-        kind: given.documents.listed(kind, most=MOST_LISTED).headings
-        for kind in ("recipe", "rig", "day")
-    }
-    if recipe and rig:
+    request: Request, given: Given, recipe: Wanted = None, rig: Wanted = None, day: Wanted = None,
+    find: Find = None,
+) -> Response:  # fmt: skip
+    """Ask for recipe, rig and day; what is known goes straight on to the plan.
+
+    With `find`, the recipes are those with this text in their name, and nothing goes on.
+    """
+    if recipe and rig and find is None:
         return RedirectResponse(link(f"/plan/{recipe}", rig=rig, day=day), 303)
+    sought = (find or "").strip() or None
+    listed = {
+        kind: given.documents.listed(
+            kind, most=MOST_LISTED, contains=sought if kind == "recipe" else None
+        ).headings
+        for kind in KINDS
+    }
+    chosen = {"recipe": None if sought else recipe, "rig": rig, "day": day}
+    for kind in KINDS:
+        listed[kind] = _with_chosen(given, listed[kind], kind, chosen[kind])
     return render(
-        request, "plan_choose.html", title="Plan a day", listed=listed,
-        chosen={"recipe": recipe, "rig": rig, "day": day},
+        request, "plan_choose.html", title="Plan a day", listed=listed, chosen=chosen, find=sought,
+        count=given.documents.counted("recipe", contains=sought),
+        any_recipe=bool(listed["recipe"]) or given.documents.counted("recipe") > 0,
+        searchable=sought is not None or given.documents.counted("recipe") > FEW,
     )  # fmt: skip
+
+
+def _with_chosen(
+    given: Services, listed: tuple[Heading, ...], kind: str, chosen: int | None
+) -> tuple[Heading, ...]:
+    """Return what is offered with what is chosen already, however long ago that was kept."""
+    if chosen is None or any(each.document == chosen for each in listed):
+        return listed
+    return (_kept(given, kind, chosen), *listed)
 
 
 @router.get("/plan/{recipe}")

@@ -12,7 +12,7 @@ from wortline.errors import DocumentRefused, Problem
 from wortline.web.fields import Field, typed_in, with_units
 from wortline.web.pages.pipes import file_of_kept
 from wortline.web.refusals import Unwelcome
-from wortline.web.rendering import link, render, units_of
+from wortline.web.rendering import System, link, render, units_of
 from wortline.web.services import Given, Number, Services
 
 if TYPE_CHECKING:
@@ -131,23 +131,39 @@ def _kept(given: Services, document: int, kind: str) -> Revision:
     return kept
 
 
+def weighed(papers: Papers, typed: dict[str, str], system: System) -> "Resting":
+    """Return the rest with what was typed.
+
+    Raises
+    ------
+    DocumentRefused
+        With the label of its field in each problem.
+    """
+    from wortline.app.rest_choices import rest_so
+
+    try:
+        return rest_so(
+            file_of_kept(papers.recipe), file_of_kept(papers.rig),
+            file_of_kept(papers.day) if papers.day else None,
+            with_units(typed, FIELDS, system), system,
+        )  # fmt: skip
+    except DocumentRefused as refusal:
+        raise DocumentRefused([
+            replace(each, field=LABELS.get(each.field, each.field)) for each in refusal.problems
+        ]) from None  # fmt: skip
+
+
 def _weighed(
     request: Request, papers: Papers, typed: dict[str, str], rest: float | None, room: int | None
 ) -> tuple[dict[str, Any], list[Problem]]:
-    from wortline.app.rest_choices import rest_so
-
     system = units_of(request)
-    choices = with_units(typed, FIELDS, system)
     try:
-        found = rest_so(
-            file_of_kept(papers.recipe), file_of_kept(papers.rig),
-            file_of_kept(papers.day) if papers.day else None, choices, system,
-        )  # fmt: skip
+        found = weighed(papers, typed, system)
     except DocumentRefused as refusal:
-        return {"report": None}, [
-            replace(each, field=LABELS.get(each.field, each.field)) for each in refusal.problems
-        ]
-    return _values(papers, found, choices, system, rest, room), []
+        return {"report": None}, list(refusal.problems)
+    values = _values(papers, found, with_units(typed, FIELDS, system), system, rest, room)
+    query = {**papers.query, "day": papers.query["day"] or "none", **typed}
+    return {**values, "pictures": query}, []
 
 
 def _taken(choices: dict[str, str]) -> dict[str, str]:

@@ -36,6 +36,7 @@ def measure_rig(
     drained: Typed = "",
     through: Typed = "",
     filled: Typed = "",
+    ran_in: Typed = "",
     emptied: Typed = "",
     boiled: Typed = "",
     fell: Typed = "",
@@ -47,8 +48,8 @@ def measure_rig(
 
     typed = {
         "power": power, "diameter": diameter, "depth": depth, "poured": poured,
-        "drained": drained, "through": through, "filled": filled, "emptied": emptied,
-        "boiled": boiled, "fell": fell,
+        "drained": drained, "through": through, "filled": filled, "ran_in": ran_in,
+        "emptied": emptied, "boiled": boiled, "fell": fell,
     }  # fmt: skip
     system = "us" if units == "us" else "metric"
     try:

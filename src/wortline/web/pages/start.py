@@ -22,19 +22,25 @@ MOST_LOTS = 8
 @router.get("/")
 def start_page(request: Request, given: Given, look: bool = False) -> Response:
     """Show what is there; right after the start, what fades and what is next follow later."""
-    from wortline.app.starting import is_example
+    from wortline.app.starting import examples_in, is_example
 
     pages = {kind: given.documents.listed(kind, most=MOST_READ) for kind in KINDS}
     looked = look or request.app.state.warm.is_set()
     headings = [each for page in pages.values() for each in page.headings]
+    shown = {each.number for each in headings}
+    examples = examples_in(given.documents)
     return render(
         request,
         "start.html",
         title="Start",
-        shelves=[(kind, PLURAL[kind], page) for kind, page in pages.items()],
+        shelves=[
+            (kind, PLURAL[kind], page, given.documents.counted(kind) if page.before else 0)
+            for kind, page in pages.items()
+        ],
         lots=given.lots.listed(None, MOST_LOTS),
         is_example=is_example,
-        examples=[each for each in headings if is_example(each)],
+        examples=examples,
+        hidden=[each for each in examples if each.number not in shown],
         looked=looked,
         **(_standing(request, given, headings) if looked else {}),
     )

@@ -7,7 +7,7 @@ from typing import Any
 from wortline.app.lots import OpenLot
 from wortline.app.ports_lots import LotStore, Watch
 from wortline.lot.clock import civil, clock_text
-from wortline.lot.events import Entry
+from wortline.lot.events import Entry, Measured
 from wortline.lot.fold import State, coming, meanwhile, next_steps, refusal
 from wortline.lot.readings import COLD_C, cold_l, strength_plato
 from wortline.lot.words import event_words, moment_words
@@ -81,7 +81,10 @@ def readings(opened: OpenLot) -> list[dict[str, Any]]:
     """Every number that was read, as read and as it counts, beside the plan's."""
     planned = {(step.ask.of, step.ask.quantity): step.ask for step in opened.day.steps if step.ask}
     found = []
-    for measured, at in opened.state.readings:
+    for fact in opened.state.facts:
+        measured, at = fact.event, fact.at
+        if not isinstance(measured, Measured):
+            continue
         ask = planned.get((measured.of, measured.quantity))
         counts = measured.value
         if measured.quantity == "gravity":
@@ -92,7 +95,9 @@ def readings(opened: OpenLot) -> list[dict[str, Any]]:
         plan = ask.planned if ask else None
         if plan is not None and ask is not None and ask.hot:
             plan = cold_l(type(measured)(measured.of, "volume", plan), HOT[measured.of])
-        found.append({**asdict(measured), "counts": counts, "planned": plan, "at_min": at.min})
+        former = [asdict(each) for each in fact.former if isinstance(each, Measured)]
+        known = {"counts": counts, "planned": plan, "at_min": at.min, "former": former}
+        found.append({**asdict(measured), **known})
     return found
 
 

@@ -119,6 +119,7 @@ class Running {
     on.changed();
     const alive = await store.meta(`alive ${deck.lot.id}`);
     document.addEventListener("pointerdown", () => void (on.wake.touched || on.wake.touch()), true);
+    document.addEventListener("keydown", (event) => on.panel?.pressed?.(event));
     document.addEventListener("visibilitychange", () => on.tick());
     window.addEventListener("online", () => void on.sync.turn());
     await first();
@@ -168,6 +169,8 @@ class Running {
     this.painted = "";
     this.paint();
     this.scroll.scrollTop = 0;
+    // with a keyboard one goes on from here, not from the start of the page
+    this.scroll.focus({ preventScroll: true });
   }
 
   home() {
@@ -275,8 +278,10 @@ class Running {
     const step = this.panel ? "" : `${this.state.phase} ${nextSteps(this.deck, this.state)[0]?.id}`;
     if (step !== this.step) this.scroll.scrollTop = 0;
     this.step = step;
+    const held = document.activeElement?.id;
     this.scroll.replaceChildren(...built.main.flatMap((each) => (each ? [each] : [])));
     this.foot.replaceChildren(...built.foot);
+    if (held) document.getElementById(held)?.focus({ preventScroll: true });
     root.classList.toggle("asking", this.panel !== null);
   }
 

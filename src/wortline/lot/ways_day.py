@@ -24,7 +24,7 @@ MELT_OUT_C = 10.0
 """Melt water leaves an ice bath at about this (common practice, no source)."""
 FRIDGE_W = 100.0
 """What a household fridge takes out of a fermenter (common practice, no source)."""
-SETTLE_MIN, FLUSH_MIN = 10.0, 10.0
+SETTLE_MIN, FLUSH_MIN, FLUSH_L = 10.0, 10.0, 2.0
 OVERNIGHT_MIN = 10.0 * 60.0
 CLOSE_DK = 0.05
 
@@ -257,7 +257,7 @@ def clogged(bench: Bench, facts: Facts) -> Iterator[Way]:
         "Pump off, handles shut, back-flush screen or chiller with boiled water against the flow,"
         " then go on.",
         day=bench.tried(flushed),
-        needs=("2 L boiled water", "a hose that fits the outlet"),
+        needs=(f"{bench.say(FLUSH_L, 'volume')} boiled water", "a hose that fits the outlet"),
         safety="Hot wort stands behind the coupling: shut its valve, feel it, open it away from"
         " you.",
     )

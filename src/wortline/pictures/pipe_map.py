@@ -5,13 +5,20 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from functools import partial
 from types import MappingProxyType
 
 from wortline.pictures.labels import shortened, wrapped
 from wortline.pictures.pipe_map_graph import Item
 from wortline.pictures.pipe_map_layout import Layout, Placed, Sizes, arrows, broken, layout
 from wortline.pictures.pipe_map_symbols import Point, Stance, drawn
-from wortline.pictures.pipe_map_words import flow_words, gathered, headline, sentences
+from wortline.pictures.pipe_map_words import (
+    flow_words,
+    gathered,
+    headline,
+    item_words,
+    sentences,
+)
 from wortline.pictures.svg import (
     ACCENT,
     FONT,
@@ -29,6 +36,7 @@ from wortline.pictures.svg import (
 from wortline.pipes.audit import Verdict
 from wortline.pipes.graph import valve_links
 from wortline.pipes.view import View
+from wortline.units import retold
 
 LEAST_PX = 46.0
 PRESSED = frozenset({"valve2", "valve3", "pump", "water"})
@@ -48,7 +56,9 @@ REFLOW_PX = 760
 ORDER = ("hangs", "dry", "water", "wet", "live")
 
 
-def pipe_map(view: View, verdict: Verdict, name: str = "", width_px: int = 1200) -> str:
+def pipe_map(
+    view: View, verdict: Verdict, name: str = "", width_px: int = 1200, system: str = "metric"
+) -> str:
     """SVG picture of a line-up: parts, pipes, handles in their position, what flows, the verdict.
 
     Parameters
@@ -62,6 +72,8 @@ def pipe_map(view: View, verdict: Verdict, name: str = "", width_px: int = 1200)
     width_px : int
         Width of the picture in pixels; below 760 it is laid out for a phone. A rig with very many
         pipes side by side may need more than that, and gets it.
+    system : str
+        ``metric`` or ``us``.
 
     Returns
     -------
@@ -87,16 +99,17 @@ def pipe_map(view: View, verdict: Verdict, name: str = "", width_px: int = 1200)
     sizes = Sizes(13.0, 11.0, 112.0) if narrow else Sizes(15.0, 12.5, 165.0)
     edge = 8.0 if narrow else 24.0
     column = 0.0 if narrow else min(420.0, 0.34 * width_px)
-    made = layout(view, verdict, sizes, width_px - 2 * edge - (column + 30.0 if column else 0.0))
+    room = width_px - 2 * edge - (column + 30.0 if column else 0.0)
+    made = layout(view, verdict, sizes, room, partial(_item_words, system))
     width = max(float(width_px), made.width + 2 * edge + (column + 30.0 if column else 0.0))
     parts, top = _title(name, verdict, edge, width, narrow)
     if narrow:
-        words, top = _words(view, verdict, edge, top, width - 2 * edge, sizes)
+        words, top = _words(view, verdict, edge, top, width - 2 * edge, sizes, system)
         legend, foot = _key(edge, top + made.height + 24.0, width - 2 * edge, sizes)
         parts += words + legend
     else:
         x = width - edge - column
-        words, end = _words(view, verdict, x, top, column, sizes)
+        words, end = _words(view, verdict, x, top, column, sizes, system)
         legend, end = _key(x, end + 16.0, column, sizes)
         parts += [*words, *legend, line(x - 16.0, top, x - 16.0, end, GREY, 0.6)]
         foot = max(end, top + made.height)
@@ -105,7 +118,14 @@ def pipe_map(view: View, verdict: Verdict, name: str = "", width_px: int = 1200)
         element("g", *map_parts(view, made, sizes),
                 transform=f"translate({edge + spare / 2:.1f},{top:.1f})", class_="map")
     )
-    return _document(parts, view, verdict, name, width, math.ceil(foot + edge))
+    return _document(parts, view, verdict, name, width, math.ceil(foot + edge), system=system)
+
+
+def _item_words(
+    system: str, view: View, verdict: Verdict, item: Item
+) -> tuple[str, tuple[str, ...]]:
+    name, said = item_words(view, verdict, item)
+    return name, tuple(retold(each, system) for each in said)
 
 
 def small_pipe_map(
@@ -152,7 +172,7 @@ def _title(
 
 
 def _words(
-    view: View, verdict: Verdict, x: float, y: float, room: float, sizes: Sizes
+    view: View, verdict: Verdict, x: float, y: float, room: float, sizes: Sizes, system: str
 ) -> tuple[list[str], float]:
     """Return verdict, flow and findings in words, and where they end."""
     parts: list[str] = []
@@ -162,14 +182,14 @@ def _words(
     parts.append(text(x, y, headline(verdict), 1.4 * sizes.name, bold=True, fill=fill,
                       kind="verdict"))
     y += 0.4 * step
-    for words in broken(flow_words(view, verdict), size, room):
+    for words in broken(retold(flow_words(view, verdict), system), size, room):
         y += step
         parts.append(text(x, y, words, size, kind="flow"))
     for severity, head, said, act in gathered(verdict):
         y += 0.5 * step
         start = y + 0.3 * step
         for place, words in enumerate([head, said, *([act] if act else [])]):
-            for one in broken(words, size, room - 12, place == 0):
+            for one in broken(retold(words, system), size, room - 12, place == 0):
                 y += step
                 parts.append(text(x + 12, y, one, size, bold=place == 0, kind="finding",
                                   fill=INK if place or severity == "note" else ACCENT))
@@ -177,7 +197,8 @@ def _words(
         parts.append(rect(x, start, 4.0 if severity == "stop" else 2.0, y - start + 3, tone))
     if verdict.assumed:
         y += 0.5 * step
-        for words in wrapped(f"Not said, so taken: {', '.join(verdict.assumed)}.", size, room, 4):
+        taken = retold(f"Not said, so taken: {', '.join(verdict.assumed)}.", system)
+        for words in wrapped(taken, size, room, 4):
             y += step
             parts.append(text(x, y, words, size, fill=GREY, kind="assumed"))
     return parts, y + 14.0
@@ -333,9 +354,9 @@ def _badge(number: int, x: float, y: float) -> str:
 
 def _document(
     parts: list[str], view: View, verdict: Verdict, name: str, width: float, height: int,
-    prefix: str = "pipe-map-",
+    prefix: str = "pipe-map-", system: str = "metric",
 ) -> str:
-    said = " ".join(sentences(view, verdict))
+    said = retold(" ".join(sentences(view, verdict)), system)
     return element(
         "svg",
         element("title", escape(f"Pipe map of {name or 'a rig'}"), id=f"{prefix}title"),

@@ -173,8 +173,9 @@ export function verdict(run, ask, made) {
   if (hydrometer && made["sample_c"] > 60) return `${kept} ${run.deck.tables.hydrometer.above_c}`;
   const counts = countsAs(run.deck, made);
   if (counts === null) return `${kept} The tables end before it; the computer works it out.`;
+  const warm = /** @type {Unit} */ (unitsOf("temperature", run.deck)[0]);
   const cold = ask.quantity === "volume" ? " cold" : "";
   const plan = ask.planned === null || ask.hot ? "" : ` Planned ${said(ask.planned, unit)}${cold}.`;
   const doubt = hydrometer && made["sample_c"] > 25 ? " A warm sample is a guess: cool it and read again before you mend anything." : "";
-  return `${kept} At 20 C that is ${said(counts, unit)}${cold}.${plan}${doubt}`;
+  return `${kept} At ${warm.from(20).toFixed(0)} ${warm.unit} that is ${said(counts, unit)}${cold}.${plan}${doubt}`;
 }

@@ -9,7 +9,7 @@
     python3 dev.py docs     write the pages that are made from code, schemas and sources
     python3 dev.py bench    time the slow parts against general solvers
     python3 dev.py pictures take a picture of every page, narrow and wide, into docs/pictures
-    python3 dev.py soak     kill the record 300 times, and open 10,000 lots
+    python3 dev.py soak     kill the record 400 times, and open 10,000 lots
     python3 dev.py lock     write the locks anew after a change of dependencies
     python3 dev.py setup    only make the virtual environment
 

@@ -23,14 +23,16 @@ TICKED_MIN, STRETCH_MIN = 2.0, 10.0
 NAMES = ("rainday-pale", "shed-two-valves", "cool-march")
 
 
-def begin_lot(lots: LotStore, documents: DocumentStore, watch: Watch) -> OpenLot:
+def begin_lot(
+    lots: LotStore, documents: DocumentStore, watch: Watch, system: str = "metric"
+) -> OpenLot:
     """A lot of the example with all its pipes."""
     numbers = []
     for name in NAMES:
         file = EXAMPLES / f"{name}.yaml"
         numbers.append(keep(documents, File(file.name, file.read_bytes())).number)
     recipe, rig, day = numbers
-    return start_lot(lots, documents, watch, recipe, rig, day)
+    return start_lot(lots, documents, watch, recipe, rig, day, system=system)
 
 
 def scripted_entry(device: str, sequence: int) -> dict[str, Any]:
@@ -212,7 +214,7 @@ class Hands:
     def read(self, number: str, unit: str = "", warm: str = "") -> None:
         """Enter a reading."""
         if unit:
-            self.page.get_by_role("button", name=unit).click()
+            self.page.locator(".unit").filter(has_text=re.compile(f"^{unit}(chosen)?$")).click()
         self.key(number)
         self.tap("Keep")
         if warm:

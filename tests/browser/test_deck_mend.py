@@ -122,7 +122,7 @@ def test_an_undo_stands_beside_what_it_undoes(hands: Hands) -> None:
     hands.tap("Done")
     assert "Lay hoses" not in hands.words
     hands.tap("Other")
-    hands.tap("Undo the last")
-    hands.tap("Undo it")
+    hands.tap("Take back the last")
+    hands.tap("Take it back")
     assert "Lay hoses" in hands.words
     assert [each["kind"] for each in hands.events()] == ["phase begun", "step done", "undone"]

@@ -41,6 +41,21 @@ def test_a_wrong_line_up_is_refused_with_its_reason_and_the_override_is_written_
     ]
 
 
+def test_a_pump_step_that_is_taken_back_is_checked_again(hands: Hands) -> None:
+    hands.to_the_mash()
+    hands.tap("I looked: they stand so")
+    hands.tap("Done: Switch P on")
+    hands.tap("Other")
+    hands.tap("What is written")
+    hands.tap("Take back: Done: The wort stands in the pump")
+    hands.tap("Take it back")
+    hands.tap("Correct: V2")
+    hands.tap("V2: fermenter")
+    hands.tap("Back")
+    assert "Pump refused" in hands.words
+    assert "V2 to fermenter; it has to be: V2 to kettle." in hands.words
+
+
 def test_the_pump_under_other_is_checked_too(hands: Hands) -> None:
     hands.tap("Other")
     hands.tap("Pump on")

@@ -1,6 +1,7 @@
 """What wet gloves and far eyes need: sizes, gaps, digits, and nothing in the way."""
 
 from collections.abc import Callable
+from functools import partial
 from typing import Any
 
 from decks import Hands
@@ -38,15 +39,41 @@ def apart(a: Any, b: Any) -> float:
     return float(max(across, along))
 
 
+def fits(hands: Hands, no_barriers: Callable[[Any], None], seen: list[str], name: str) -> None:
+    """Look at what the screen shows now."""
+    seen.append(name)
+    assert crowded(hands.page) == [], name
+    assert hands.page.evaluate("document.documentElement.scrollWidth") <= 360, name
+    hands.looked_at(no_barriers)
+
+
+def test_correcting_has_large_targets_too(hands: Hands, no_barriers: Callable[[Any], None]) -> None:
+    look = partial(fits, hands, no_barriers, [])
+    hands.tap("Other")
+    hands.tap("A reading")
+    hands.tap("Before the boil: gravity")
+    hands.read("1.034", warm="20 C")
+    hands.tap("Other")
+    hands.tap("A handle")
+    hands.tap("V1: arm")
+    hands.tap("Other")
+    hands.tap("What is written")
+    look("what is written")
+    hands.tap("Correct: V1")
+    look("correct a handle")
+    hands.tap("V1: chiller")
+    hands.tap("Correct: Before the boil")
+    look("correct a reading")
+    hands.read("1.044", warm="20 C")
+    hands.tap("Take back: Before the boil")
+    look("take back")
+    hands.tap("Take it back")
+    look("corrected and taken back")
+
+
 def test_every_target_is_large_and_apart(hands: Hands, no_barriers: Callable[[Any], None]) -> None:
-    seen = []
-
-    def look(name: str) -> None:
-        seen.append(name)
-        assert crowded(hands.page) == [], name
-        assert hands.page.evaluate("document.documentElement.scrollWidth") <= 360, name
-        hands.looked_at(no_barriers)
-
+    seen: list[str] = []
+    look = partial(fits, hands, no_barriers, seen)
     look("before the day")
     hands.tap("Alarms not on")
     look("alarms on")
@@ -74,6 +101,20 @@ def test_every_target_is_large_and_apart(hands: Hands, no_barriers: Callable[[An
     hands.tap("Begin: Heat the water")
     look("heating, with meanwhile and alarms")
     assert len(seen) > 10
+
+
+def test_what_comes_while_a_finger_is_down_takes_no_touch_away(hands: Hands) -> None:
+    """The first touch unlocks the sound, and with it the key beside changes its words."""
+    box = hands.page.get_by_role("button", name="Other").bounding_box()
+    hands.page.mouse.move(box["x"] + 0.5 * box["width"], box["y"] + 0.5 * box["height"])
+    hands.page.mouse.down()
+    hands.passes(0.01)
+    assert "Alarms not on" in hands.page.locator(".wake").inner_text()
+    hands.page.mouse.up()
+    hands.page.get_by_role("button", name="A reading").wait_for()
+    hands.tap("Back")
+    hands.passes(0.01)
+    assert hands.page.locator(".wake").inner_text().startswith("Alarms on")
 
 
 def test_the_digits_read_across_the_room(hands: Hands) -> None:

@@ -143,3 +143,17 @@ def test_where_a_lot_went_on_in_both_places_no_document_is_taken_either(tmp_path
         with pytest.raises(Conflict, match=r"entry 1 differs\. Nothing was taken over"):
             here.take(tmp_path / "second")
         assert [each.kind for each in here.documents.listed().headings] == ["rig", "recipe"]
+def test_lots_stopped_half_way_are_not_taken_at_all(stores, exported):
+    """Whatever stops it: a stop by hand is no error of the store's own."""
+    _, folder = exported
+    first, second = read_lots(folder)
+
+    def stopped():
+        yield first
+        raise KeyboardInterrupt
+
+    other = empty(stores)
+    with pytest.raises(KeyboardInterrupt):
+        other.take(stopped(), SAME)
+    assert list(whole_lots(other)) == []
+    assert other.take([first, second], SAME) == 3

@@ -5,6 +5,8 @@ import random
 
 import lot_kills
 import many_lots
+import server_kills
+import soak
 
 from wortline.app.lots import lot_of
 
@@ -17,6 +19,22 @@ def test_twenty_kills_lose_nothing(tmp_path):
     assert found.kills == 20
     assert found.answered > 300
     assert found.clean, found
+
+
+def test_the_real_server_killed_while_two_devices_post_loses_nothing(tmp_path):
+    found, cut_off = server_kills.killed(tmp_path / "data", 2, SEED)
+    assert found.kills == 2
+    assert found.answered > 5
+    assert cut_off >= 1
+    assert found.clean, found
+
+
+def test_a_part_of_the_soak_leaves_the_others_as_they_stand():
+    page = soak.PAGE.read_text(encoding="utf-8")
+    parts = soak.sections(page)
+    assert set(parts) <= set(soak.PARTS)
+    whole = [soak.TITLE, *(parts[name] for name in soak.PARTS if name in parts)]
+    assert "\n\n".join(whole) + "\n" == page
 
 
 def test_files_copied_at_a_power_cut_open_clean(tmp_path):

@@ -27,6 +27,7 @@ from wortline.plan.line_ups import RETURN_COOLER_DK, SANITISE_C, Piping
 from wortline.plan.plan import Plan
 from wortline.science.extract import sg_from_plato
 from wortline.science.water import expansion
+from wortline.units import retold
 
 SCHEMA = "deck-pipes/1"
 PICTURE_PX = 344
@@ -65,7 +66,8 @@ def _pipes(
     if piping is None or not planned.plan.stands:
         return None
     steps = day_of(planned.report, piping.network, system).steps
-    return _Pipes(planned.plan, piping, planned.report, str(planned.report["rig"]), steps).values()
+    name = str(planned.report["rig"])
+    return _Pipes(planned.plan, piping, planned.report, name, steps, system).values()
 
 
 class _Pipes:
@@ -78,9 +80,10 @@ class _Pipes:
         report: Mapping[str, Any],
         name: str,
         steps: tuple[Step, ...],
+        system: str,
     ) -> None:
         self.plan, self.piping, self.report = plan, piping, report
-        self.name, self.steps = name, steps
+        self.name, self.steps, self.system = name, steps, system
         self.network: Network = piping.network
         self.pictures: dict[str, str] = {}
         self.sentences: dict[str, int] = {}
@@ -112,7 +115,7 @@ class _Pipes:
             "shown": shown,
             "pictures": self.pictures,
             "refused": refused,
-            "sentences": list(self.sentences),
+            "sentences": [retold(each, self.system) for each in self.sentences],
         }
 
     def moments(self) -> Iterator[tuple[str, Setting, float, bool]]:
@@ -182,7 +185,8 @@ class _Pipes:
         key = f"{way_key(setting)};{values['pump']};{len(known.clean)}"
         if key not in self.pictures:
             view = View(self.network, setting, known, self.piping.limits)
-            self.pictures[key] = pipe_map(view, audited(view), self.name, PICTURE_PX)
+            judged = audited(view)
+            self.pictures[key] = pipe_map(view, judged, self.name, PICTURE_PX, self.system)
         return key
 
     def refused(self, planned: Setting, known: Conditions) -> dict[str, list[int]]:

@@ -7,10 +7,10 @@ from typing import Any
 from wortline.app.lots import OpenLot
 from wortline.app.ports_lots import LotStore, Watch
 from wortline.lot.clock import civil, clock_text
-from wortline.lot.events import Entry
+from wortline.lot.events import Entry, Measured
 from wortline.lot.fold import State, coming, meanwhile, next_steps, refusal
 from wortline.lot.readings import cold_l, strength_plato
-from wortline.lot.words import event_words, moment_words
+from wortline.lot.words import Named, event_words, moment_words, names_of
 from wortline.science.extract import sg_from_plato
 from wortline.science.standards import COLD_C
 from wortline.units import say
@@ -82,7 +82,10 @@ def readings(opened: OpenLot) -> list[dict[str, Any]]:
     """Every number that was read, as read and as it counts, beside the plan's."""
     planned = {(step.ask.of, step.ask.quantity): step.ask for step in opened.day.steps if step.ask}
     found = []
-    for measured, at in opened.state.readings:
+    for fact in opened.state.facts:
+        measured, at = fact.event, fact.at
+        if not isinstance(measured, Measured):
+            continue
         ask = planned.get((measured.of, measured.quantity))
         counts = measured.value
         if measured.quantity == "gravity":
@@ -93,7 +96,9 @@ def readings(opened: OpenLot) -> list[dict[str, Any]]:
         plan = ask.planned if ask else None
         if plan is not None and ask is not None and ask.hot:
             plan = cold_l(type(measured)(measured.of, "volume", plan), HOT[measured.of])
-        found.append({**asdict(measured), "counts": counts, "planned": plan, "at_min": at.min})
+        former = [asdict(each) for each in fact.former if isinstance(each, Measured)]
+        known = {"counts": counts, "planned": plan, "at_min": at.min, "former": former}
+        found.append({**asdict(measured), **known})
     return found
 
 
@@ -101,17 +106,20 @@ def events(opened: OpenLot) -> list[dict[str, Any]]:
     """All entries in words, in the order of the record; undone ones too."""
     spoken = partial(say, system=opened.lot.system)
     facts = {fact.entry.id: fact for fact in opened.state.facts}
-    return [_event(entry, opened, facts, spoken) for entry in opened.entries]
+    named = names_of(opened.entries)
+    return [_event(entry, opened, facts, spoken, named) for entry in opened.entries]
 
 
-def _event(entry: Entry, opened: OpenLot, facts: dict[str, Any], spoken: Any) -> dict[str, Any]:
+def _event(
+    entry: Entry, opened: OpenLot, facts: dict[str, Any], spoken: Any, named: Named
+) -> dict[str, Any]:
     fact = facts.get(entry.id)
     wall_ms = entry.written_ms if entry.paper else entry.wall_ms
     return {
         "number": entry.number,
         "id": entry.id,
         "kind": entry.event.KIND,
-        "words": event_words(entry.event, opened.day, spoken),
+        "words": event_words(entry.event, opened.day, spoken, named),
         "counts": fact is not None,
         "now": event_words(fact.event, opened.day, spoken) if fact and fact.corrected else None,
         "minute": moment_words(fact) if fact else None,

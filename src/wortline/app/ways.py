@@ -116,7 +116,8 @@ def doubt_about(standing: Standing, reading: Measured) -> list[Doubt]:
     litres = None if beside is None else cold_l(beside, to_c if wort_c is None else wort_c)
     original = float(plato_from_sg(float(day.strength.original_sg)))
     holds_kg = float(grist_extract_kg(day.brew))
-    return doubts(reading, wort_c, original, litres, holds_kg, float(day.brew.rig.brim_l))
+    brim_l, spoken = float(day.brew.rig.brim_l), standing.bench.say
+    return doubts(reading, wort_c, original, litres, holds_kg, brim_l, spoken)
 
 
 def troubles(standing: Standing) -> Iterator[tuple[str, Facts]]:

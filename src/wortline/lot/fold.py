@@ -40,12 +40,17 @@ Standing: TypeAlias = Literal[
 
 @dataclass(frozen=True)
 class Fact:
-    """An entry as it counts: what it means now, and when it happened."""
+    """An entry as it counts: what it means now, what it was before, and when it happened."""
 
     entry: Entry
     event: Event
     at: At
-    corrected: bool = False
+    former: tuple[Event, ...] = ()
+
+    @property
+    def corrected(self) -> bool:
+        """Whether it means something else than was written first."""
+        return bool(self.former)
 
 
 @dataclass(frozen=True)
@@ -118,7 +123,7 @@ def counted(entries: Sequence[Entry]) -> list[Fact]:
     for entry in reversed(entries):
         if isinstance(entry.event, Undone) and entry.id not in undone and _earlier(entry, place):
             undone.add(entry.event.entry)
-    means: dict[str, Event] = {}
+    means: dict[str, list[Event]] = {}
     corrects: dict[str, str] = {}
     for entry in entries:
         if isinstance(entry.event, Corrected) and _earlier(entry, place):
@@ -126,13 +131,13 @@ def counted(entries: Sequence[Entry]) -> list[Fact]:
             target = corrects.get(entry.event.entry, entry.event.entry)
             corrects[entry.id] = target
             if entry.id not in undone:
-                means[target] = entry.event.event
+                means.setdefault(target, []).append(entry.event.event)
     facts = []
     for entry in entries:
         if entry.id in undone or isinstance(entry.event, Corrected | Undone):
             continue
-        event = means.get(entry.id, entry.event)
-        facts.append(Fact(entry, event, at[entry.id], entry.id in means))
+        *former, event = [entry.event, *means.get(entry.id, [])]
+        facts.append(Fact(entry, event, at[entry.id], tuple(former)))
     return facts
 
 

@@ -4,9 +4,10 @@ A reading is questioned before anything is done about it: a hot sample, a hot ma
 in fermented beer, more extract than the malt holds.
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from math import isfinite
+from typing import TypeAlias
 
 from wortline.lot.events import Measured
 from wortline.science.extract import (
@@ -24,14 +25,18 @@ from wortline.science.instruments import (
 from wortline.science.mending import read_in_steel_l
 from wortline.science.standards import COLD_C
 from wortline.science.water import expansion
+from wortline.units import say
 
 WARM_SAMPLE_C = 25.0
 """From here on a hydrometer reads more than half a point low (by `hydrometer_sg`)."""
 DROP_C = 30.0
 """Most that a refractometer's own compensation covers (common practice, no source)."""
+COOLED_C = 30.0
+"""A sample cooled below this can be corrected well (common practice, no source)."""
 HOT_MARK_C = 40.0
 """Litres read above this shrink by more than half a per cent as they cool."""
 FERMENTED = frozenset({"final", "fermenting"})
+Say: TypeAlias = Callable[[float, str], str]
 
 
 @dataclass(frozen=True)
@@ -71,53 +76,62 @@ def doubts(
     cold_beside_l: float | None = None,
     malt_holds_kg: float | None = None,
     brim_l: float | None = None,
+    spoken: Say = say,
 ) -> list[Doubt]:
     """What to question about a reading before acting on it.
 
     `wort_c` is how hot the wort is by the plan; `original_plato` the strength before fermentation;
-    `cold_beside_l` the litres that go with a gravity; `malt_holds_kg` all extract of the grist.
+    `cold_beside_l` the litres that go with a gravity; `malt_holds_kg` all extract of the grist;
+    `spoken` says a core value in the units of the lot.
     """
     if reading.quantity == "gravity":
-        found = [*_gravity(reading, wort_c, original_plato)]
-        return [*found, *_too_much(reading, cold_beside_l, malt_holds_kg)]
+        found = [*_gravity(reading, wort_c, original_plato, spoken)]
+        return [*found, *_too_much(reading, cold_beside_l, malt_holds_kg, spoken)]
     if reading.quantity == "volume":
-        return [*_volume(reading, wort_c, brim_l)]
+        return [*_volume(reading, wort_c, brim_l, spoken)]
     return []
 
 
+def heat(temp_c: float, spoken: Say) -> str:
+    """A temperature to the degree: what is asked about is not known better."""
+    number, _, unit = spoken(temp_c, "temperature").partition(" ")
+    return f"{float(number):.0f} {unit}"
+
+
 def _gravity(
-    reading: Measured, wort_c: float | None, original_plato: float | None
+    reading: Measured, wort_c: float | None, original_plato: float | None, spoken: Say
 ) -> Iterator[Doubt]:
     if reading.instrument == "refractometer":
-        yield from _refracted(reading, original_plato)
+        yield from _refracted(reading, original_plato, spoken)
         return
     at_c = reading.sample_c
     if at_c is None:
         if wort_c is not None and wort_c > WARM_SAMPLE_C:
             yield Doubt(
                 "sample-temperature",
-                f"The wort is at about {wort_c:.0f} C; a hot sample reads low.",
+                f"The wort is at about {heat(wort_c, spoken)}; a hot sample reads low.",
                 "How warm was the sample?",
             )
         return
     if at_c > HOTTEST_SAMPLE_C or at_c < 0.0:
         yield Doubt(
             "sample-too-hot",
-            f"At {at_c:.0f} C a hydrometer cannot be corrected: the sample steams and the stem"
-            " warms unevenly.",
-            "Cool the sample below 30 C and read again.",
+            f"At {heat(at_c, spoken)} a hydrometer cannot be corrected: the sample steams and the"
+            " stem warms unevenly.",
+            f"Cool the sample below {heat(COOLED_C, spoken)} and read again.",
         )
     elif at_c > WARM_SAMPLE_C:
         right_sg = float(hydrometer_sg(reading.value, at_c))
         yield Doubt(
             "sample-hot",
-            f"{reading.value:.3f} at {at_c:.0f} C is {right_sg:.3f} at 20 C.",
+            f"{reading.value:.3f} at {heat(at_c, spoken)} is {right_sg:.3f} at"
+            f" {heat(COLD_C, spoken)}.",
             "Is that how warm the sample was when you read it?",
             right_sg,
         )
 
 
-def _refracted(reading: Measured, original_plato: float | None) -> Iterator[Doubt]:
+def _refracted(reading: Measured, original_plato: float | None, spoken: Say) -> Iterator[Doubt]:
     if reading.of in FERMENTED:
         text = "Alcohol bends light too: in beer a refractometer reads far too high."
         if original_plato is None:
@@ -136,14 +150,14 @@ def _refracted(reading: Measured, original_plato: float | None) -> Iterator[Doub
     elif reading.sample_c is not None and reading.sample_c > DROP_C:
         yield Doubt(
             "drop-hot",
-            f"A drop at {reading.sample_c:.0f} C dries and reads high, and no compensation covers"
-            " it.",
+            f"A drop at {heat(reading.sample_c, spoken)} dries and reads high, and no compensation"
+            " covers it.",
             "Let the drop cool to the room under its lid and read again.",
         )
 
 
 def _too_much(
-    reading: Measured, cold_beside_l: float | None, malt_holds_kg: float | None
+    reading: Measured, cold_beside_l: float | None, malt_holds_kg: float | None, spoken: Say
 ) -> Iterator[Doubt]:
     plato = strength_plato(reading)
     if plato is None or cold_beside_l is None or malt_holds_kg is None:
@@ -153,8 +167,9 @@ def _too_much(
         most_sg = _most_sg(cold_beside_l, malt_holds_kg)
         yield Doubt(
             "more-than-the-malt",
-            f"{cold_beside_l:.1f} L cold at {float(sg_from_plato(plato)):.3f} hold"
-            f" {there_kg:.2f} kg of extract; all the malt holds {malt_holds_kg:.2f} kg.",
+            f"{spoken(cold_beside_l, 'volume')} cold at {float(sg_from_plato(plato)):.3f} hold"
+            f" {spoken(there_kg, 'mass')} of extract; all the malt holds"
+            f" {spoken(malt_holds_kg, 'mass')}.",
             f"Read both again: in these litres it cannot be above {most_sg:.3f}.",
             high=most_sg,
         )
@@ -164,11 +179,14 @@ def _most_sg(cold: float, malt_holds_kg: float) -> float:
     return float(sg_from_plato(plato_from_extract(malt_holds_kg, cold)))
 
 
-def _volume(reading: Measured, wort_c: float | None, brim_l: float | None) -> Iterator[Doubt]:
+def _volume(
+    reading: Measured, wort_c: float | None, brim_l: float | None, spoken: Say
+) -> Iterator[Doubt]:
+    read = spoken(reading.value, "volume")
     if brim_l is not None and reading.value > brim_l:
         yield Doubt(
             "above-the-brim",
-            f"{reading.value:.1f} L are more than the kettle's {brim_l:.1f} L to the brim.",
+            f"{read} are more than the kettle's {spoken(brim_l, 'volume')} to the brim.",
             "Read the mark again.",
         )
     at_c = reading.sample_c
@@ -176,8 +194,8 @@ def _volume(reading: Measured, wort_c: float | None, brim_l: float | None) -> It
         right_l = cold_l(reading, wort_c)
         yield Doubt(
             "mark-temperature",
-            f"The wort is at about {wort_c:.0f} C: {reading.value:.1f} L hot are"
-            f" {right_l:.1f} L cold.",
+            f"The wort is at about {heat(wort_c, spoken)}: {read} hot are"
+            f" {spoken(right_l, 'volume')} cold.",
             "Was it hot when you read it?",
             right_l,
         )
@@ -185,7 +203,7 @@ def _volume(reading: Measured, wort_c: float | None, brim_l: float | None) -> It
         right_l = cold_l(reading, at_c)
         yield Doubt(
             "mark-hot",
-            f"{reading.value:.1f} L at {at_c:.0f} C are {right_l:.1f} L cold.",
+            f"{read} at {heat(at_c, spoken)} are {spoken(right_l, 'volume')} cold.",
             "Is that how hot it was when you read it?",
             right_l,
         )

@@ -8,6 +8,7 @@ from wortline.lot.rig_steps import put_away, set_up
 from wortline.lot.scene import Report, Scene
 from wortline.lot.swirl_steps import drawn, draws_as_it_chills, watched
 from wortline.pipes.network import Network
+from wortline.units import retold
 
 MOMENT_MIN = 1e-6
 SANITISE = "sanitise-loop"
@@ -42,7 +43,13 @@ def day_of(report: Report, network: Network | None, system: str = "metric") -> D
         phases.append(phase)
         steps.extend(_with_cautions(_in_time(found), row["cautions"]))
     after, away = put_away(network, system, report["has_pump"])
-    return Day((*phases, *after), (*steps, *away))
+    whole = (*steps, *away)
+    return Day((*phases, *after), tuple(_in_units(step, system) for step in whole))
+
+
+def _in_units(step: Step, system: str) -> Step:
+    """A step whose sentences, some of them the pipes' own, speak the units of the lot."""
+    return replace(step, text=retold(step.text, system), safety=retold(step.safety, system))
 
 
 def _phase(report: Report, row: Report, turn: int) -> Phase:
@@ -294,7 +301,7 @@ def _pitch(scene: Scene) -> Iterator[Step]:
     planned = scene.rows["fermenter"]["cold_l"]
     low, high = scene.ranged("fermenter_l")
     ask = Ask("fermenter", "volume", planned, low, high)
-    yield scene.step("volume", f"Litres in the fermenter: {scene.litres('fermenter')}.", ask=ask)
+    yield scene.step("volume", f"In the fermenter: {scene.litres('fermenter')}.", ask=ask)
     said, ask = scene.gravity("original")
     yield scene.step("gravity", f"Original gravity of a cooled sample: {said}.", ask=ask)
     goal_c = scene.phase.end_c

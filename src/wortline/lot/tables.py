@@ -12,10 +12,16 @@ import numpy as np
 
 from wortline.lot.bench import Bench, Way
 from wortline.lot.interruption import Cut, what_became
+from wortline.lot.readings import heat
 from wortline.lot.replan import Base, Known, replan
 from wortline.lot.ways_out import ways_out
 from wortline.science.extract import plato_from_sg, sg_from_plato
-from wortline.science.instruments import final_sg_spread, hydrometer_sg, wort_plato
+from wortline.science.instruments import (
+    HOTTEST_SAMPLE_C,
+    final_sg_spread,
+    hydrometer_sg,
+    wort_plato,
+)
 from wortline.science.mending import read_in_steel_l
 from wortline.science.standards import COLD_C
 from wortline.science.water import expansion
@@ -36,7 +42,7 @@ def tables(base: Base, say: Say) -> dict[str, Any]:
     """Every table of a lot."""
     return {
         "schema": SCHEMA,
-        "hydrometer": hydrometer_table(),
+        "hydrometer": hydrometer_table(say),
         "cold_share": cold_share_table(),
         "refractometer": refractometer_table(base),
         "interruption": interruption_table(base, say),
@@ -44,14 +50,14 @@ def tables(base: Base, say: Say) -> dict[str, Any]:
     }
 
 
-def hydrometer_table() -> dict[str, Any]:
+def hydrometer_table(say: Say) -> dict[str, Any]:
     """The gravity at 20 C of what a hydrometer shows, by reading and temperature of the sample."""
     grid = hydrometer_sg(np.array(READING_SG)[:, np.newaxis], np.array(SAMPLE_C)[np.newaxis])
     return {
         "reading_sg": list(READING_SG),
         "sample_c": list(SAMPLE_C),
         "sg": [[float(each) for each in row] for row in np.asarray(grid)],
-        "above_c": "Above 60 C: cool the sample.",
+        "above_c": f"Above {heat(HOTTEST_SAMPLE_C, say)}: cool the sample.",
     }
 
 

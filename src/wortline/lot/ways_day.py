@@ -21,7 +21,7 @@ from wortline.science.water import density_kg_m3
 BOILED_C = 100.0
 DECOCTION_C = 97.0
 """A boiled part of the mash as it comes back: 95 to 98 (common practice)."""
-SETTLE_MIN, FLUSH_MIN = 10.0, 10.0
+SETTLE_MIN, FLUSH_MIN, FLUSH_L = 10.0, 10.0, 2.0
 OVERNIGHT_MIN = 10.0 * 60.0
 CLOSE_DK = 0.05
 
@@ -262,7 +262,7 @@ def clogged(bench: Bench, facts: Facts) -> Iterator[Way]:
         f"{'Pump off, handles' if pumped else 'Handles'} shut, back-flush screen or chiller with"
         " boiled water against the flow, then go on.",
         day=bench.tried(flushed),
-        needs=(f"{bench.say(2.0, 'volume')} boiled water", "a hose that fits the outlet"),
+        needs=(f"{bench.say(FLUSH_L, 'volume')} boiled water", "a hose that fits the outlet"),
         safety="Hot wort stands behind the coupling: shut its valve, wait until a thermometer at"
         f" it reads below {bench.say(SAFE_TO_OPEN_C, 'temperature')}, gloves on, open it away from"
         " you.",

@@ -127,15 +127,20 @@ def _phase(row: Mapping[str, Any]) -> dict[str, Any]:
     }
 
 
-def _reading(row: Mapping[str, Any], system: str, say: Any) -> dict[str, str]:
+def _read(row: Mapping[str, Any], system: str, say: Any) -> str:
+    at_c = row["sample_c"]
+    read: str = say(row["value"], row["quantity"], system)
+    return read if at_c is None else f"{read} at {say(at_c, 'temperature', system)}"
+
+
+def _reading(row: Mapping[str, Any], system: str, say: Any) -> dict[str, Any]:
     kind = row["quantity"]
     heat = {"volume": " cold"}.get(kind, "")
-    at_c = row["sample_c"]
-    read = say(row["value"], kind, system)
     return {
         "of": row["of"],
         "kind": kind,
-        "read": read if at_c is None else f"{read} at {say(at_c, 'temperature', system)}",
+        "read": _read(row, system, say),
+        "former": [_read(each, system, say) for each in row["former"]],
         "with": "" if row["instrument"] == "other" else row["instrument"],
         "counts": "cannot be" if row["counts"] is None else say(row["counts"], kind, system) + heat,
         "planned": "" if row["planned"] is None else say(row["planned"], kind, system) + heat,

@@ -68,8 +68,20 @@ export function keypad(title, quantity, units, done, how) {
   // Digits in three columns; the fourth holds the units and, under them, what keeps the number.
   const fourth = [...pads.slice(0, 3), ...Array.from({ length: 3 - Math.min(pads.length, 3) }, () => el("span")), touch("Keep", keep, "first")];
   const grid = fourth.flatMap((each, row) => [...keys.slice(3 * row, 3 * row + 3), each]);
+  /** @param {KeyboardEvent} event */
+  const pressed = (event) => {
+    if (event.ctrlKey || event.altKey || event.metaKey) return;
+    const key = { Backspace: "back", ",": "." }[event.key] ?? event.key;
+    if (KEYS.includes(key)) press(key);
+    else if (event.key === "Escape") how.back();
+    // on a button it is that button's
+    else if (event.key === "Enter" && !(event.target instanceof HTMLButtonElement)) keep();
+    else return;
+    event.preventDefault();
+  };
   return {
     key: `keypad ${title}`,
+    pressed,
     build: () => ({
       main: [el("h1", { class: "small" }, title), shown, told, el("div", { class: "keys" }, ...grid)],
       foot: [el("div", { class: "row" }, touch("Back", how.back))],
@@ -83,18 +95,19 @@ export function keypad(title, quantity, units, done, how) {
  * @param {string} title
  * @param {number[]} temps_c
  * @param {(sample_c: number) => void} done
+ * @param {() => void} back
  * @returns {Panel}
  */
-function warmth(run, title, temps_c, done) {
+function warmth(run, title, temps_c, done, back) {
   const unit = /** @type {Unit} */ (unitsOf("temperature", run.deck)[0]);
   const other = () =>
-    run.show(keypad(title, "temperature", unitsOf("temperature", run.deck), (core) => done(core), { back: run.home }));
+    run.show(keypad(title, "temperature", unitsOf("temperature", run.deck), (core) => done(core), { back }));
   const keys = temps_c.map((each) => touch(`${unit.from(each).toFixed(0)} ${unit.unit}`, () => done(each), "key"));
   return {
     key: `warmth ${title}`,
     build: () => ({
       main: [el("h1", {}, title), el("div", { class: "menu temps" }, ...keys, touch("Other", other, "key"))],
-      foot: [el("div", { class: "row" }, touch("Back", run.home))],
+      foot: [el("div", { class: "row" }, touch("Back", back))],
     }),
   };
 }
@@ -106,40 +119,49 @@ function warmth(run, title, temps_c, done) {
  * @param {Step | null} step
  */
 export function readingOf(run, ask, step) {
-  const units = unitsOf(ask.quantity, run.deck);
-  const first = /** @type {Unit} */ (units[0]);
-  const planned = ask.planned === null ? "" : `Planned ${said(ask.planned, first)}${ask.quantity === "volume" ? (ask.hot ? " hot" : " cold") : ""}.`;
-  run.show(
-    keypad(askWords(ask), ask.quantity, units, (value, unit, typed) => {
-      const made = { kind: "measured", of: ask.of, quantity: ask.quantity, value, typed, step: step?.id ?? "" };
-      how(run, ask, step, made, unit);
-    }, { lead: planned, back: run.home }),
-  );
+  const lead = planned(run, ask);
+  const keep = async (/** @type {LotEvent} */ made) => {
+    run.home();
+    await (step ? run.finish(step, [made]) : run.write([made]));
+    run.tell(verdict(run, ask, made));
+  };
+  numberOf(run, ask, { title: askWords(ask), lead, step, keep: (made) => void keep(made), back: run.home });
 }
 
-/** @param {Run} run @param {Ask} ask @param {Step | null} step @param {LotEvent} made @param {Unit} unit */
-function how(run, ask, step, made, unit) {
-  const owner = step ?? run.deck.steps.find((each) => each.ask === ask);
+/** What the plan says of a reading. @param {Run} run @param {Ask} ask */
+function planned(run, ask) {
+  if (ask.planned === null) return "";
+  const heat = ask.quantity !== "volume" ? "" : ask.hot ? " hot" : " cold";
+  return `Planned ${said(ask.planned, /** @type {Unit} */ (unitsOf(ask.quantity, run.deck)[0]))}${heat}.`;
+}
+
+/** @typedef {{title: string, lead: string, step: Step | null, keep: (made: LotEvent) => void, back: () => void}} How */
+
+/** Asks for the number, and how warm it was where that counts. @param {Run} run @param {Ask} ask @param {How} how */
+export function numberOf(run, ask, how) {
+  const done = (/** @type {number} */ value, /** @type {Unit} */ unit, /** @type {string} */ typed) => {
+    const made = { kind: "measured", of: ask.of, quantity: ask.quantity, value, typed, step: how.step?.id ?? "" };
+    warmOf(run, ask, how, made, unit);
+  };
+  run.show(keypad(how.title, ask.quantity, unitsOf(ask.quantity, run.deck), done, { lead: how.lead, back: how.back }));
+}
+
+/** @param {Run} run @param {Ask} ask @param {How} how @param {LotEvent} made @param {Unit} unit */
+function warmOf(run, ask, how, made, unit) {
+  const owner = how.step ?? run.deck.steps.find((each) => each.ask === ask);
   const phase = run.deck.phases.find((each) => each.id === owner?.phase);
+  const warm = (/** @type {string} */ title, /** @type {number[]} */ temps_c, /** @type {string} */ instrument) =>
+    run.show(warmth(run, title, temps_c, (sample_c) => how.keep({ ...made, instrument, sample_c }), how.back));
   if (ask.quantity === "gravity") {
-    if (unit.instrument) keepReading(run, ask, step, { ...made, instrument: unit.instrument, sample_c: 20 });
-    else run.show(warmth(run, "How warm was the sample?", SAMPLE_C, (sample_c) => keepReading(run, ask, step, { ...made, instrument: "hydrometer", sample_c })));
+    if (unit.instrument) how.keep({ ...made, instrument: unit.instrument, sample_c: 20 });
+    else warm("How warm was the sample?", SAMPLE_C, "hydrometer");
   } else if (ask.quantity === "volume") {
     const usual = ask.of === "fermenter" ? [15, 18, 20, 25] : HOT_C;
     const wort_c = ask.hot ? phase?.end_c : phase?.start_c;
-    const temps = [...new Set([...(wort_c == null ? [] : [Math.round(wort_c)]), ...usual])];
-    run.show(warmth(run, "How warm was it at the mark?", temps, (sample_c) => keepReading(run, ask, step, { ...made, instrument: "mark", sample_c })));
+    warm("How warm was it at the mark?", [...new Set([...(wort_c == null ? [] : [Math.round(wort_c)]), ...usual])], "mark");
   } else {
-    const instrument = ask.quantity === "temperature" ? "thermometer" : "other";
-    keepReading(run, ask, step, { ...made, instrument });
+    how.keep({ ...made, instrument: ask.quantity === "temperature" ? "thermometer" : "other" });
   }
-}
-
-/** @param {Run} run @param {Ask} ask @param {Step | null} step @param {LotEvent} made */
-async function keepReading(run, ask, step, made) {
-  run.home();
-  await (step ? run.finish(step, [made]) : run.write([made]));
-  run.tell(verdict(run, ask, made));
 }
 
 /** What a reading means, at 20 C, beside the plan. @param {Run} run @param {Ask} ask @param {LotEvent} made */
@@ -151,8 +173,9 @@ export function verdict(run, ask, made) {
   if (hydrometer && made["sample_c"] > 60) return `${kept} ${run.deck.tables.hydrometer.above_c}`;
   const counts = countsAs(run.deck, made);
   if (counts === null) return `${kept} The tables end before it; the computer works it out.`;
+  const warm = /** @type {Unit} */ (unitsOf("temperature", run.deck)[0]);
   const cold = ask.quantity === "volume" ? " cold" : "";
   const plan = ask.planned === null || ask.hot ? "" : ` Planned ${said(ask.planned, unit)}${cold}.`;
   const doubt = hydrometer && made["sample_c"] > 25 ? " A warm sample is a guess: cool it and read again before you mend anything." : "";
-  return `${kept} At 20 C that is ${said(counts, unit)}${cold}.${plan}${doubt}`;
+  return `${kept} At ${warm.from(20).toFixed(0)} ${warm.unit} that is ${said(counts, unit)}${cold}.${plan}${doubt}`;
 }

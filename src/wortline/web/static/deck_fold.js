@@ -20,22 +20,39 @@ export function ordered(entries) {
   });
 }
 
+/** Whether what an entry names came before it: nothing acts on what comes after. @param {Entry[]} entries */
+function earlier(entries) {
+  const place = new Map(entries.map((entry, number) => [entry.id, number]));
+  return (/** @type {Entry} */ entry) => (place.get(entry.event["entry"]) ?? entries.length) < (place.get(entry.id) ?? 0);
+}
+
 /**
- * The entries that count, each as what it means after corrections and undos.
+ * Which entries do not count, each with the ids of what undoes it.
+ * @param {Entry[]} entries
+ * @returns {Map<string, string[]>}
+ */
+export function undoings(entries) {
+  const isAfter = earlier(entries);
+  /** @type {Map<string, string[]>} */
+  const undone = new Map();
+  for (const entry of [...entries].reverse()) {
+    if (entry.event.kind !== "undone" || undone.has(entry.id) || !isAfter(entry)) continue;
+    const target = entry.event["entry"];
+    undone.set(target, [...(undone.get(target) ?? []), entry.id]);
+  }
+  return undone;
+}
+
+/**
+ * The entries that count, each as what it means after corrections and undos, and what it meant.
  * @param {Entry[]} entries
  * @returns {Fact[]}
  */
 export function counted(entries) {
   const at = moments(entries);
-  const place = new Map(entries.map((entry, number) => [entry.id, number]));
-  // Nothing acts on what comes after it.
-  const isAfter = (/** @type {Entry} */ entry) =>
-    (place.get(entry.event["entry"]) ?? entries.length) < (place.get(entry.id) ?? 0);
-  const undone = new Set();
-  for (const entry of [...entries].reverse()) {
-    if (entry.event.kind === "undone" && !undone.has(entry.id) && isAfter(entry)) undone.add(entry.event["entry"]);
-  }
-  /** @type {Map<string, LotEvent>} */
+  const isAfter = earlier(entries);
+  const undone = undoings(entries);
+  /** @type {Map<string, LotEvent[]>} */
   const means = new Map();
   /** @type {Map<string, string>} */
   const corrects = new Map();
@@ -44,16 +61,14 @@ export function counted(entries) {
     // A correction of a correction corrects what that one corrected.
     const target = corrects.get(entry.event["entry"]) ?? entry.event["entry"];
     corrects.set(entry.id, target);
-    if (!undone.has(entry.id)) means.set(target, entry.event["event"]);
+    if (!undone.has(entry.id)) means.set(target, [...(means.get(target) ?? []), entry.event["event"]]);
   }
   return entries
     .filter((entry) => !undone.has(entry.id) && !["corrected", "undone"].includes(entry.event.kind))
-    .map((entry) => ({
-      entry,
-      event: means.get(entry.id) ?? entry.event,
-      at: at.get(entry.id) ?? { min: null, trust: "none" },
-      corrected: means.has(entry.id),
-    }));
+    .map((entry) => {
+      const all = [entry.event, ...(means.get(entry.id) ?? [])];
+      return { entry, event: all.at(-1) ?? entry.event, at: at.get(entry.id) ?? { min: null, trust: "none" }, former: all.slice(0, -1) };
+    });
 }
 
 /**

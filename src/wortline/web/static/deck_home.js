@@ -2,7 +2,7 @@
 
 import { el, hoursMinutes, late, soon, touch, wallClock } from "./deck_dom.js";
 import { readingOf } from "./deck_entry.js";
-import { dueAt, meanwhile, nextSteps, phaseHere, refusal } from "./deck_fold.js";
+import { dueAt, meanwhile, nextSteps, phaseHere, refusal, undoings } from "./deck_fold.js";
 import { actWords, check, isSo, lineUpPart, momentOf, pumpMoment, refusals, stands } from "./deck_pipes.js";
 
 /** @import { Alarm, Phase, Step } from "./deck_types.js" */
@@ -13,8 +13,11 @@ const EARLY_MIN = 2;
 const ASK_AGAIN_MIN = 2;
 const SOON_MIN = 15;
 
-/** How far each step's acts have come, by step. @type {Map<string, number>} */
+/** How far each step's acts have come, by step and what is taken back. @type {Map<string, number>} */
 const acted = new Map();
+
+/** Once something is taken back the record says how far the acts have come. @param {Run} run @param {Step} step */
+const actsKey = (run, step) => `${step.id} ${undoings(run.entries).size}`;
 
 /**
  * The end of the phase under way, or the moment of the step that is asked again.
@@ -130,7 +133,7 @@ function beside(run, step, refused) {
 
 /** The one thing to touch. @param {Run} run @param {Phase} phase @param {Step} step @param {number} early @returns {Act} */
 function primary(run, phase, step, early) {
-  const place = acted.get(step.id) ?? firstOpen(run, step);
+  const place = acted.get(actsKey(run, step)) ?? firstOpen(run, step);
   const turn = step.turns[place];
   if (turn) return acting(run, step, turn, place);
   const { ask } = step;
@@ -154,7 +157,7 @@ function acting(run, step, turn, place) {
   const event = act === "pump" ? { kind: "pump", on: to === "on" } : { kind: "handle turned", part, position: to };
   const last = place === step.turns.length - 1;
   const done = async (/** @type {import("./deck_types.js").LotEvent[]} */ before = []) => {
-    acted.set(step.id, place + 1);
+    acted.set(actsKey(run, step), place + 1);
     if (last && !step.ask) await run.finish(step, [...before, event]);
     else await run.write([...before, event]);
   };
@@ -217,12 +220,12 @@ function prepare(run, step) {
 /** @param {Run} run @param {Due[]} due @param {Alarm[]} later */
 function alarmLists(run, due, later) {
   const now = run.now() ?? 0;
-  const row = (/** @type {string} */ when, /** @type {string} */ text, /** @type {number} */ at) => el("li", {}, el("b", { class: "when", "data-due": String(at) }, when), ` ${text}`);
+  const row = (/** @type {string} */ when, /** @type {string} */ text, /** @type {number} */ at) => el("li", {}, el("b", { class: "when", "data-due": String(at) }, when), text);
   const found = [];
-  if (due.length) found.push(el("section", {}, el("h2", {}, "Due and not done"), el("ul", { class: "plain alarms" }, ...due.map((each) => row(late(now - each.dueMin), each.text, each.dueMin)))));
+  if (due.length) found.push(el("section", {}, el("h2", {}, "Due and not done"), el("ul", { class: "plain alarms" }, ...due.map((each) => row(late(now - each.dueMin), `: ${each.text}`, each.dueMin)))));
   const near = later.filter((each) => each.dueMin - now <= SOON_MIN).length;
   const said = near ? `${near} within ${SOON_MIN} min` : `none within ${SOON_MIN} min`;
-  const rows = later.slice(0, 12).map((each) => row(`${soon(each.dueMin - now)}, ${wallClock(each.dueMin - now)}:`, each.text, each.dueMin));
+  const rows = later.slice(0, 12).map((each) => row(`${soon(each.dueMin - now)}, ${wallClock(each.dueMin - now)}:`, ` ${each.text}`, each.dueMin));
   found.push(el("section", {}, el("h2", {}, "Coming alarms"), el("p", { class: "quiet" }, rows.length ? said : "None: no phase with an alarm has begun."), el("ul", { class: "plain alarms" }, ...rows)));
   return found;
 }

@@ -51,7 +51,7 @@ export function unitsOf(quantity, deck) {
     volume: us ? [scaled(GAL_L, "US gal", 2), scaled(1, "L", 1)] : [scaled(1, "L", 1), scaled(GAL_L, "US gal", 2)],
     temperature: us ? [fahrenheit, celsius] : [celsius, fahrenheit],
     flow: us ? [scaled(GAL_L, "US gal/min", 2), scaled(1, "L/min", 1)] : [scaled(1, "L/min", 1), scaled(GAL_L, "US gal/min", 2)],
-    mass: us ? [scaled(LB_KG / 16, "oz", 2), scaled(0.001, "g", 0)] : [scaled(0.001, "g", 0), scaled(1, "kg", 2)],
+    mass: us ? [scaled(LB_KG / 16, "oz", 2), scaled(LB_KG, "lb", 2), scaled(0.001, "g", 0)] : [scaled(0.001, "g", 0), scaled(1, "kg", 2), scaled(LB_KG / 16, "oz", 2)],
     time: [scaled(1, "min", 0)],
     turning: [scaled(1, "/min", 0)],
     ph: [scaled(1, "", 2)],

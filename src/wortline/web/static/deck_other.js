@@ -1,4 +1,4 @@
-// Everything that is not the next thing: readings, handles, the pump, mending, undoing, notes.
+// Everything that is not the next thing: readings, handles, the pump, mending, notes.
 
 import { el, touch } from "./deck_dom.js";
 import { askWords, readingOf } from "./deck_entry.js";
@@ -6,8 +6,9 @@ import { phaseHere } from "./deck_fold.js";
 import { overrides, pumpRefusal } from "./deck_home.js";
 import { howItStands, interruption, somethingOff } from "./deck_mend.js";
 import { check, momentOf, pumpMoment } from "./deck_pipes.js";
+import { eventWords, takeBackLast, written } from "./deck_written.js";
 
-/** @import { Ask, Fact } from "./deck_types.js" */
+/** @import { Ask } from "./deck_types.js" */
 /** @import { Run } from "./deck_run.js" */
 
 /** @param {Run} run */
@@ -20,7 +21,8 @@ export function otherMenu(run) {
     touch("A reading", () => readings(run)),
     run.deck.has_pump !== false && touch(pumpOn ? "Pump is off now" : "Pump on", () => (pumpOn ? pump(run, false) : pumpOnCheck(run))),
     pipes && touch("A handle", () => handles(run)),
-    touch("Undo the last", () => undo(run)),
+    touch("Take back the last", () => takeBackLast(run)),
+    touch("What is written", () => written(run)),
     touch("A note", () => note(run)),
     touch("Where it lands", () => howItStands(run)),
     el("a", { class: "touch", href: `/lots/${lot.number}/alarms.ics`, download: `lot-${lot.number}-alarms.ics` }, el("span", {}, "Alarms for the phone's clock")),
@@ -42,12 +44,9 @@ function refusedRows(run) {
   if (!rows.length) return [];
   return [
     el("h2", {}, "Not taken by the computer"),
-    el("ul", {}, ...rows.map((row) => el("li", {}, `${said(row.entry.event)}: ${row.why} It stays on this device.`))),
+    el("ul", {}, ...rows.map((row) => el("li", {}, `${eventWords(run, row.entry.event)}: ${row.why} It stays on this device.`))),
   ];
 }
-
-/** @param {import("./deck_types.js").LotEvent} event */
-const said = (event) => Object.values(event).filter((each) => typeof each !== "object").join(", ");
 
 /** @param {Run} run */
 function readings(run) {
@@ -108,27 +107,6 @@ function handles(run) {
     key: "handles",
     build: () => ({ main: [el("h1", {}, "Which handle stands how now?"), el("div", { class: "menu" }, ...keys)], foot: [el("div", { class: "row" }, touch("Back", run.home))] }),
   });
-}
-
-/** @param {Run} run @param {Fact} fact */
-function factWords(run, { event }) {
-  const step = run.deck.steps.find((each) => each.id === event["step"]);
-  const phase = run.deck.phases.find((each) => each.id === event["phase"]);
-  /** @type {Record<string, string>} */
-  const verbs = { "step done": "Done", "phase begun": "Begun", "phase ended": "Ended", "not yet": "Not yet", skipped: "Skipped" };
-  return `${verbs[event.kind] ?? event.kind}: ${step?.text ?? phase?.words ?? said(event)}`.replace(/\.$/, "");
-}
-
-/** @param {Run} run */
-function undo(run) {
-  const own = run.state.facts.filter((fact) => fact.entry.device === run.sync.store.device && fact.event.kind !== "clock adjusted");
-  const last = own.at(-1);
-  if (!last) {
-    run.home();
-    run.tell("Nothing was written on this device yet.");
-    return;
-  }
-  run.sure("Undo this?", `${factWords(run, last)}. Both stay in the record.`, "Undo it", () => void run.write([{ kind: "undone", entry: last.entry.id }]));
 }
 
 /** @param {Run} run */

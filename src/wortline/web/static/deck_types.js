@@ -73,7 +73,7 @@
  */
 /** @typedef {{id: string, lot: string, state: "waiting" | "kept" | "refused", why: string, entry: Entry}} Row */
 /** @typedef {{min: number | null, trust: string}} At */
-/** @typedef {{entry: Entry, event: LotEvent, at: At, corrected: boolean}} Fact */
+/** @typedef {{entry: Entry, event: LotEvent, at: At, former: LotEvent[]}} Fact what an entry means now, and what it meant before */
 /** @typedef {{begun: At, ended: At | null}} Span */
 /**
  * @typedef {object} State

@@ -165,6 +165,30 @@ def test_ways_out_and_an_interruption(lot):
     assert "leave d1 out" in out
 
 
+@pytest.mark.parametrize(
+    ("option", "typed", "said"),
+    [
+        ("--mash", "400C", "--mash: `400C` cannot be: temperature can be -5.0 C to 110.0 C"),
+        ("--wort", "1e6 C", "--wort: `1e6 C` cannot be"),
+        ("--left", "1e9 L", "--left: `1e9 L` cannot be: volume can be"),
+    ],
+)
+def test_what_no_kettle_can_be_is_refused_with_what_can(lot, option, typed, said):
+    trouble = {"--mash": "mash-off", "--wort": "wort-warm", "--left": "clogged"}[option]
+    code, out, err = lot.run("ways", 1, trouble, option, typed)
+    assert (code, out) == (1, "")
+    assert said in err
+
+
+@pytest.mark.parametrize("mash", ["-5 C", "0 C", "64 C", "66 C", "71 C", "99.9 C", "100 C", "110 C"])
+def test_whatever_a_mash_can_read_every_price_is_a_number(lot, mash):
+    code, out, err = lot.run("ways", 1, "mash-off", "--mash", mash)
+    assert code == 0, err
+    assert "Do nothing" in out
+    assert "nan" not in out
+    assert "unknown" not in out
+
+
 def test_the_text_file_goes_out_and_comes_back(lot, tmp_path):
     lot.say("begin", "fill")
     shelf = list((lot.data / "lots").iterdir())

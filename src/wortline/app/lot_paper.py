@@ -32,15 +32,19 @@ def number_of(text: str, kind: str, place: str) -> float:
     Raises
     ------
     RecordRefused
-        If it is none, with what is allowed.
+        If it is none, or one that cannot be, with what is allowed.
     """
     from wortline.errors import UnitError
-    from wortline.units import parse
+    from wortline.lot.limits import cannot_be
+    from wortline.units import parse, say
 
     try:
-        return float(parse(text, kind))
+        value = float(parse(text, kind))
     except UnitError as refusal:
         raise RecordRefused(f"{place}: {refusal}") from None
+    if wrong := cannot_be(kind, value, say, text):
+        raise RecordRefused(f"{place}: {wrong}")
+    return value
 
 
 def understood(opened: "OpenLot", blank: "Blank", line: str) -> Written:

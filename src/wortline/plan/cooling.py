@@ -117,7 +117,9 @@ def rest(kettle: Pot, brew: Brew, start_c: Real, minutes_min: Real, steps: int) 
     # Losing at its first pace all the time, the wort would fall this far: the table ends below.
     furthest_dk = np.maximum(start_w, 0.0) * minutes_min / heat_wmin_k
     highest_c, lowest_c = np.fmax(start_c, 0.0).max(), np.fmax(start_c - furthest_dk, 0.0).min()
-    top = int(np.floor(highest_c / GRID_STEP_DK))
+    last = kettle.curve.rows.shape[-1] - 1
+    # Above the table's end its last loss is taken.
+    top = min(int(np.floor(highest_c / GRID_STEP_DK)), last)
     # Where losses leave less than no wort it would warm: such a plan is refused, but not here.
     bottom = min(max(int(np.floor(lowest_c / GRID_STEP_DK)) - 1, 0), top)
     cells = np.arange(top, bottom - 1, -1)

@@ -6,13 +6,13 @@ from functools import partial
 from typing import Any
 
 from wortline.app.chill_words import PASS_CAUTION, way_words
+from wortline.lot.steps import MOMENT_MIN
 from wortline.lot.swirl_steps import STOP_DRAWING, draws_as_it_chills
 from wortline.units import glued, retold
 
 Report = dict[str, Any]
 Say = Callable[..., str]
 BLANK = "______"
-MOMENT_MIN = 1e-6
 HOT_HOSES = (
     "Hoses and chiller now carry wort that burns at a touch: clamps tight, gloves on, the"
     " chiller's water off and its way out open."

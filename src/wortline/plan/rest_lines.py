@@ -101,7 +101,7 @@ def under_lid(brew: Brew, lid: Lid) -> Brew:
 
 
 def stand_min(fitted: Fitted, curves: LidCurves, way: RestWay) -> float:
-    """How long the wort stands before it is as cool as the pump is to have it; nan for never."""
+    """How long the wort stands before it is cool enough for the pump [min]; nan for never."""
     if way.pump_on_c is None:
         return 0.0
     brew = under_lid(fitted.day.brew, way.lid)

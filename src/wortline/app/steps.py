@@ -277,9 +277,7 @@ def _drawn(scene: Scene) -> list[str]:
         return []
     left = glued(f"{scene.spoken(swirl['left_cold_l'], 'volume')} cold")
     mark = glued(f"mark {scene.spoken(swirl['draw_off_mark_cm'] / 100.0, 'length')}")
-    return [
-        f"{STOP_DRAWING}, {mark}: {left} stay with the trub. {MEASURED}"
-    ]
+    return [f"{STOP_DRAWING}, {mark}: {left} stay with the trub. {MEASURED}"]
 
 
 def _rest(scene: Scene) -> list[str]:

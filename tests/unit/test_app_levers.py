@@ -1,6 +1,7 @@
 """Levers of a plan: what they say, what they change in the text, what follows in words."""
 
 from collections.abc import Mapping
+from copy import deepcopy
 from datetime import UTC, datetime
 
 import pytest
@@ -10,6 +11,7 @@ from wortline.app.levers import Lever
 from wortline.app.ports import Revision
 from wortline.app.starting import lay_out_examples
 from wortline.app.trying import Papers, accept, levers_of, plan_as_kept, tried
+from wortline.cli.sheet import sheet
 from wortline.errors import Conflict, DocumentRefused
 from wortline.store.memory import MemoryDocuments
 
@@ -189,3 +191,18 @@ def test_a_refusal_names_the_lever(papers: Papers) -> None:
     with pytest.raises(DocumentRefused) as refused:
         tried(papers, moves, "kinetic", "metric")
     assert {each.field for each in refused.value.problems} == set(moves)
+
+
+def test_what_had_not_cleared_when_nobody_looked_any_more_is_over_it(papers):
+    """The ranges stop at the hour that is looked at: no face may tell it as the minute of clear."""
+    report = deepcopy(plan_as_kept(papers, "kinetic", "metric").report)
+    spread = report["ranges"]["whirlpool.rest_min"]
+    for values, text, span, printed in (
+        ((12.0, 17.0, 41.0), "17 min", "12 to 41 min", "17 min (12 min to 41 min"),
+        ((12.0, 17.0, 60.0), "17 min", "12 min to over 60 min", "17 min (12 min to over 60 min"),
+        ((60.0, 60.0, 60.0), "over 60 min", "", "over 60 min (over 60 min to over 60 min"),
+    ):
+        spread.update(zip(("low", "mid", "high"), values, strict=True))
+        figure = next(each for each in figures(report) if each.key == "whirlpool.rest_min")
+        assert (figure.text, figure.range) == (text, span)
+        assert f"Rest until clear          {printed}" in sheet(report)

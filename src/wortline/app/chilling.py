@@ -71,7 +71,7 @@ class Typed:
             return None
 
     def cold_l(self, text: str, hot_c: float | None) -> float | None:
-        """Read a volume that says whether it is hot or cold."""
+        """Read a volume that says whether it is hot or cold: cold litres [L]."""
         said = STATE.fullmatch(text.strip())
         value = self.number("volume", said[1] if said else text.strip())
         if said is None:

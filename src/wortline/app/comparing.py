@@ -7,6 +7,7 @@ from typing import Any
 
 from wortline.app.levers import Lever
 from wortline.app.step_scene import clock
+from wortline.plan.swirl_line import SEEN_MIN
 from wortline.units import say
 
 Report = Mapping[str, Any]
@@ -30,7 +31,7 @@ class Figure:
         return "" if self.low == self.high.partition(" ")[0] else f"{self.low} to {self.high}"
 
 
-def _rows(system: str) -> tuple[tuple[str, str, Shown], ...]:
+def _rows(report: Report, system: str) -> tuple[tuple[str, str, Shown], ...]:
     def spoken(kind: str) -> Shown:
         return lambda value: say(value, kind, system)
 
@@ -44,10 +45,18 @@ def _rows(system: str) -> tuple[tuple[str, str, Shown], ...]:
         ("dms_ug_l.beer", "DMS in the beer", lambda value: f"{value:.0f} µg/L"),
         ("water_l", "Water at the tap, cold", spoken("volume")),
         ("strike_c", "Strike water", spoken("temperature")),
-        ("whirlpool.rest_min", "Rest until clear", lambda value: f"{value:.0f} min"),
+        ("whirlpool.rest_min", "Rest until clear", lambda value: clear_after(report, value)),
         ("whirlpool.cone_cold_l", "Trub cone, cold", spoken("volume")),
         ("energy_kwh", "Electricity", lambda value: f"{value:.1f} kWh"),
     )
+
+
+def clear_after(report: Report, value_min: float) -> str:
+    """Return minutes of rest; what had not cleared when nobody looked any more is over it."""
+    seen_min = max(SEEN_MIN, report["whirlpool"]["planned_rest_min"])
+    if value_min >= 0.995 * seen_min:
+        return f"over {seen_min:.0f} min"
+    return f"{value_min:.0f} min"
 
 
 def of_whirlpool(key: str) -> bool:
@@ -58,7 +67,7 @@ def of_whirlpool(key: str) -> bool:
 def figures(report: Report, system: str = "metric") -> list[Figure]:
     """Return the few numbers of a plan; one that this plan does not have is unknown."""
     found = []
-    for key, title, shown in _rows(system):
+    for key, title, shown in _rows(report, system):
         spread = report["ranges"].get(key)
         if spread is None:
             if not of_whirlpool(key):

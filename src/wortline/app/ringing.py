@@ -50,7 +50,7 @@ class Ringing:
         return lines
 
     def now_min(self, opened: OpenLot) -> float | None:
-        """The minute of the lot by this computer's own steady clock; None if it cannot be told.
+        """The time of the lot by this computer's own steady clock [min]; None if it cannot be told.
 
         An entry is kept after it was made, so the shortest delay ties the two clocks.
         """

@@ -6,10 +6,10 @@ from functools import partial
 from wortline.app.chill_words import PASS_CAUTION, way_words
 from wortline.app.drawing_off import circulated_min, drawn, emptied, passing
 from wortline.app.step_scene import BLANK, MEASURED, Report, Say, Scene, Step, Timed, clock
+from wortline.lot.steps import MOMENT_MIN
 from wortline.lot.swirl_steps import draws_as_it_chills
 from wortline.units import glued, retold
 
-MOMENT_MIN = 1e-6
 HOT_HOSES = (
     "Hoses and chiller now carry wort that burns at a touch: clamps tight, gloves on, the"
     " chiller's water off and its way out open."

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterator
 from typing import Any
 
+from wortline.app.comparing import clear_after
 from wortline.app.steps import steps
 from wortline.cli.layout import WIDTH, cut, left, paragraph, right, rule
 from wortline.units import GLUE, OZ_GAL_PER_G_L, glued, say
@@ -29,8 +30,6 @@ STEP_NAMES = {
 
 EARNED = ("boil_ibu", "rest_ibu", "chill_ibu", "total_ibu")
 MANY_IBU = 99_999.0
-# No whirlpool is looked at for longer, but for a longer rest.
-SEEN_MIN = 60.0
 
 
 def sheet(report: Report, system: str = "metric") -> str:
@@ -86,7 +85,7 @@ def _numbers(report: Report, spoken: Say) -> Iterator[str]:
         ("Colour", "colour_ebc", lambda value: spoken(value, "colour")),
         ("DMS in the beer", "dms_ug_l.beer", lambda value: f"{value:.0f}{GLUE}ug/L"),
         ("Electricity", "energy_kwh", lambda value: f"{value:.1f}{GLUE}kWh"),
-        ("Rest until clear", "whirlpool.rest_min", lambda value: _clear_after(report, value)),
+        ("Rest until clear", "whirlpool.rest_min", lambda value: glued(clear_after(report, value))),
         ("Cone, cold", "whirlpool.cone_cold_l", lambda value: spoken(value, "volume")),
     )
     for title, key, shown in rows:
@@ -99,14 +98,6 @@ def _numbers(report: Report, spoken: Say) -> Iterator[str]:
         f" the {bitter['method']} method; Tinseth without rest {_ibu(bitter['tinseth_ibu'], 0)}"
         f"{GLUE}IBU."
     )
-
-
-def _clear_after(report: Report, value_min: float) -> str:
-    """Minutes; what had not cleared when nobody looked any more is over it."""
-    seen_min = max(SEEN_MIN, report["whirlpool"]["planned_rest_min"])
-    if value_min >= 0.995 * seen_min:
-        return f"over {seen_min:.0f}{GLUE}min"
-    return f"{value_min:.0f}{GLUE}min"
 
 
 def _ibu(value: float | None, digits: int = 1) -> str:

@@ -11,7 +11,7 @@ from wortline.plan.hot_side import HotSide
 from wortline.science.extract import plato_from_sg, sg_from_plato
 from wortline.science.mending import blended
 from wortline.science.standards import COLD_C
-from wortline.science.water import density_kg_m3
+from wortline.science.water import density_kg_m3, expansion
 
 Say = Callable[[float, str], str]
 
@@ -77,7 +77,7 @@ class Bench:
     @property
     def room_l(self) -> float:
         """Cold litres that still fit under the brim while it boils [L]."""
-        hot = float(self.brew.rig.brim_l) / 1.043
+        hot = float(self.brew.rig.brim_l) / float(expansion(self.day.hot.boiling_c))
         return max(hot - float(self.day.volumes.preboil_l), 0.0)
 
     def tried(

@@ -321,7 +321,7 @@ def _settle(state: State) -> None:
 
 
 def due_at_min(due: Due, state: State) -> float | None:
-    """When a moment comes, in minutes of the lot; None while its phase has not begun or ended."""
+    """When a moment comes in the lot [min]; None while its phase has not begun or ended."""
     span = state.phases.get(due.after)
     if span is None:
         return None

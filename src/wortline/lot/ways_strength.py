@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from wortline.lot.bench import Bench, Way
 from wortline.science.extract import sg_from_plato
+from wortline.science.kettle_heating import heat_capacity_kj_k
 from wortline.science.mending import (
     blended,
     boil_to_reach_min,
@@ -107,7 +108,7 @@ def _reheat_min(bench: Bench, water_kg: float) -> float:
     """How long the element takes for cold water put into boiling wort [min]."""
     rise_dk = float(bench.day.hot.boiling_c) - float(bench.brew.air.tap_c)
     power_w = float(bench.brew.rig.power_w) * float(bench.brew.rig.efficiency)
-    return 4184.0 * water_kg * rise_dk / power_w / 60.0
+    return 1000.0 * float(heat_capacity_kj_k(water_kg)) * rise_dk / power_w / 60.0
 
 
 def _swapped(bench: Bench, wort_l: float, plato: float, goal: float) -> Way:

@@ -224,7 +224,7 @@ def through(
 
 
 def surface_m(network: Network, terminal: Terminal, known: Conditions) -> float | None:
-    """Return the height of the liquid's surface at a terminal; None where it stands in air."""
+    """Return the height of the liquid's surface at a terminal [m]; None where it stands in air."""
     if terminal.kind == "kettle":
         kettle = network.kettle
         top = (float(kettle.height) if kettle.height else 0.0) + known.level_m
@@ -241,7 +241,7 @@ def surface_m(network: Network, terminal: Terminal, known: Conditions) -> float 
 
 
 def sink_m(network: Network, terminal: Terminal, known: Conditions) -> float | None:
-    """Return the height against which a terminal is filled; None where it is not known."""
+    """Return the height against which a terminal is filled [m]; None where it is not known."""
     if terminal.kind == "floor":
         return 0.0
     surface = surface_m(network, terminal, known)

@@ -27,7 +27,7 @@ class Mark:
         return "acid" if self.acid_min >= limits.acid_min else "no"
 
     def missing_min(self, return_c: float, limits: Limits) -> float:
-        """Return the minutes of circulation at a return temperature that are still missing."""
+        """Return how much circulation at a return temperature is still missing [min]."""
         if self.word(limits) != "no":
             return 0.0
         rate = float(lethality_a0(return_c, 1.0))

@@ -85,7 +85,7 @@ class Network:
 
 
 def hold_up_of_l(part: PipePart) -> float:
-    """Return the litres a part holds; of a hose from its bore and length if not given."""
+    """Return how much a part holds [L]; of a hose from its bore and length if not given."""
     if part.hold_up is not None:
         return float(part.hold_up)
     if part.kind == "hose" and part.bore and part.length:

@@ -69,7 +69,7 @@ class View:
 
     @property
     def fermenter_c(self) -> float:
-        """Return the lowest limit of the fermenters."""
+        """Return the lowest limit of the fermenters [C]."""
         limits = [
             float(part.limit) for part in self.network.parts.values()
             if part.kind == "fermenter" and part.limit
@@ -116,7 +116,7 @@ class View:
 
     @cached_property
     def outlet_c(self) -> float:
-        """Return the temperature behind the chiller: measured, or worked out."""
+        """Return the temperature behind the chiller, measured or worked out [C]."""
         if self.known.outlet_c is not None:
             return self.known.outlet_c
         if not self.cooled & set(self.passed) or self.hydraulics.flow_l_min <= 0.0:
@@ -150,11 +150,11 @@ class View:
         )
 
     def node_c(self, node: int) -> float:
-        """Return the temperature of the wort at a node of the live path."""
+        """Return the temperature of the wort at a node of the live path [C]."""
         return self.known.wort_c if node in self.uncooled else self.outlet_c
 
     def part_c(self, part: str) -> float:
-        """Return the lowest temperature of the wort in a part of the live path."""
+        """Return the lowest temperature of the wort in a part of the live path [C]."""
         nodes = [node for node in self.network.nodes_of[part] if node in self.flow.live]
         return min((self.node_c(node) for node in nodes), default=self.known.wort_c)
 
@@ -168,18 +168,18 @@ class View:
         return said or ("wort" if part in self.flow.parts else "air")
 
     def hold_up_l(self, part: str) -> float:
-        """Return the litres a part holds."""
+        """Return how much a part holds [L]."""
         return hold_up_of_l(self.network.parts[part])
 
     @cached_property
     def surface_m(self) -> float:
-        """Return the height of the kettle's surface above the floor."""
+        """Return the height of the kettle's surface above the floor [m]."""
         kettle = self.network.kettle
         return (float(kettle.height) if kettle.height else 0.0) + self.known.level_m
 
     @cached_property
     def suction_margin_m(self) -> float | None:
-        """Return the suction head left above what a pump needs; None if no pump draws wort."""
+        """Return the suction head left above what a pump needs [m]; None if no pump draws wort."""
         if not self.flow.forced or not self.flow.live:
             return None
         base = self.network.kettle.height
@@ -201,13 +201,13 @@ class View:
 
     @cached_property
     def over_outlet_m(self) -> float:
-        """Return the depth of wort over the kettle's outlet."""
+        """Return the depth of wort over the kettle's outlet [m]."""
         outlet = self.network.kettle.outlet
         return self.known.level_m - (float(outlet) if outlet else 0.0)
 
     @cached_property
     def vortex_l_min(self) -> float | None:
-        """Return the flow above which a vortex draws air; None if nothing leaves the kettle."""
+        """Return the flow that draws air by a vortex [L/min]; None if nothing leaves the kettle."""
         if not any(source.kind == "kettle" for source in self.flow.sources):
             return None
         kettle = self.network.kettle

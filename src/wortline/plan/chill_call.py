@@ -182,7 +182,7 @@ def told_way(
 
 
 def cost_min(minutes: Real, water_l: Real, ice_kg: Real, alone_min: Real) -> Real:
-    """What a way costs, counted in minutes at the kettle."""
+    """What a way costs, counted in minutes at the kettle [min]."""
     return minutes + water_l / LITRES_PER_MIN + ice_kg * ICE_MIN_PER_KG + alone_min / ALONE_PER_MIN
 
 

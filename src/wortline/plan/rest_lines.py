@@ -101,7 +101,7 @@ def under_lid(brew: Brew, lid: Lid) -> Brew:
 
 
 def stand_min(fitted: Fitted, curves: LidCurves, way: RestWay) -> float:
-    """How long the wort stands before it is as cool as the pump is to have it; nan for never."""
+    """How long the wort stands before it is cool enough for the pump [min]; nan for never."""
     if way.pump_on_c is None:
         return float(np.mean(fitted.day.brew.stand_min))
     brew = under_lid(fitted.day.brew, way.lid)
@@ -110,9 +110,7 @@ def stand_min(fitted: Fitted, curves: LidCurves, way: RestWay) -> float:
         return 0.0
     litres, pot_of = fitted.day.volumes, fitted.day.pot
     plato = dissolved_plato(pot_of.postboil_plato)
-    heat_kj_k = heat_capacity_kj_k(
-        wort_kg(litres.postboil_l, plato), plato, brew.rig.metal_kj_k
-    )
+    heat_kj_k = heat_capacity_kj_k(wort_kg(litres.postboil_l, plato), plato, brew.rig.metal_kj_k)
     still = pot(brew, curves.under(way.lid), litres.postboil_l, heat_kj_k)
     cooled = rest(still, brew, start_c, LONGEST_STAND_MIN, steps_for(LONGEST_STAND_MIN))
     minutes = np.concatenate([[0.0], np.cumsum(cooled.step_min)])

@@ -66,7 +66,7 @@ class RestTrade:
 
 
 def knee_min(rest_min: Array, clear: Array | None) -> float | None:
-    """The shortest rest after which a little more clears next to nothing; None if there is none.
+    """The shortest rest after which a little more clears next to nothing [min]; None for none.
 
     Five more minutes that clear less than 5 % of all solids are not worth waiting for. That is a
     choice, not a law.

@@ -12,7 +12,7 @@ CLOSE_IBU = 1e-9
 def shift_min(
     line: DoseLine, wanted_ibu: float, earliest_min: float, end_min: float
 ) -> float | None:
-    """Minutes later (+) or earlier (-) at which the dose comes to the wanted bitterness.
+    """How much later (+) or earlier (-) the dose comes to the wanted bitterness [min].
 
     The moment nearest to the planned one is taken; None where no moment does. Each round looks at
     many moments at once and goes on between the two that have the wanted bitterness between them.

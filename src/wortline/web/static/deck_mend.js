@@ -4,10 +4,11 @@
 import { el, late, touch, wallClock } from "./deck_dom.js";
 import { keypad } from "./deck_entry.js";
 import { coming } from "./deck_fold.js";
-import { between, countsAs, said, unitsOf } from "./deck_numbers.js";
+import { between, said, unitsOf } from "./deck_numbers.js";
 import { ask } from "./deck_sync.js";
+import { ownStanding, ownWays } from "./deck_ways.js";
 
-/** @import { Cell, Step, Way } from "./deck_types.js" */
+/** @import { Step, Way } from "./deck_types.js" */
 /** @import { Unit } from "./deck_numbers.js" */
 /** @import { Run } from "./deck_run.js" */
 
@@ -15,6 +16,7 @@ import { ask } from "./deck_sync.js";
 const first = (run) =>
   `First: switch ${run.deck.has_pump === false ? "the element off" : "element and pump off at their switches"}. Look at the level, and that the element is covered.`;
 const NEEDS_SERVER = "This is from the tables on this device. Working the whole day out again needs the computer.";
+const NOT_HERE = "The computer does not answer, and the tables on this device end before this. Your entries are kept here.";
 const TROUBLES = [
   ["gravity-low", "Gravity low"], ["gravity-high", "Gravity high"], ["volume-short", "Too few litres"],
   ["volume-over", "Too many litres"], ["mash-off", "Mash too cold or warm"], ["dose-late", "A dose is late"],
@@ -186,7 +188,7 @@ export function somethingOff(run) {
 /** Asks what a trouble has to be told. @param {Run} run @param {string} trouble */
 function factsOf(run, trouble) {
   const heat = (/** @type {string} */ title, /** @type {string} */ name) =>
-    run.show(keypad(title, "temperature", unitsOf("temperature", run.deck), (core) => waysOf(run, trouble, `&${name}=${core}`), { back: run.home }));
+    run.show(keypad(title, "temperature", unitsOf("temperature", run.deck), (core) => waysOf(run, trouble, { [name]: core }), { back: run.home }));
   if (trouble === "mash-off") heat("What does the mash read?", "mash_c");
   else if (trouble === "wort-warm") heat("What does the wort read?", "wort_c");
   else if (trouble === "dose-late") {
@@ -194,16 +196,20 @@ function factsOf(run, trouble) {
     run.show({
       key: "dose",
       build: () => ({
-        main: [el("h1", {}, "Which dose?"), el("div", { class: "menu" }, ...doses.map((step) => touch(step.text, () => waysOf(run, trouble, `&dose=${encodeURIComponent(step.dose)}`))))],
+        main: [el("h1", {}, "Which dose?"), el("div", { class: "menu" }, ...doses.map((step) => touch(step.text, () => waysOf(run, trouble, { dose: step.dose }))))],
         foot: [el("div", { class: "row" }, touch("Back", run.home))],
       }),
     });
-  } else waysOf(run, trouble, "");
+  } else waysOf(run, trouble, {});
 }
 
-/** @param {Run} run @param {string} trouble @param {string} query */
-function waysOf(run, trouble, query) {
-  const place = el("div", { "aria-live": "polite" }, ...ownWays(run, trouble));
+/** @param {Run} run @param {string} trouble @param {import("./deck_ways.js").Told} facts */
+function waysOf(run, trouble, facts) {
+  const own = ownWays(run, trouble, facts);
+  const asking = el("p", { class: "quiet" }, "Asking the computer.");
+  const parts = own ? [el("p", {}, own.lead), ...own.ways.map((way) => wayPart(run, way, trouble))] : [];
+  const place = el("div", { "aria-live": "polite" }, ...parts, asking);
+  const query = new URLSearchParams({ trouble, ...Object.fromEntries(Object.entries(facts).map(([name, each]) => [name, String(each)])) });
   run.show({
     key: `ways ${trouble}`,
     build: () => ({
@@ -211,41 +217,17 @@ function waysOf(run, trouble, query) {
       foot: [el("div", { class: "row" }, touch("Back", run.home))],
     }),
   });
-  ask(`/api/lots/${run.deck.lot.number}/ways?trouble=${trouble}${query}`).then(
+  ask(`/api/lots/${run.deck.lot.number}/ways?${query}`).then(
     ({ ok, told }) => {
       if (!ok) {
-        place.append(el("p", {}, told.error?.text ?? "The computer cannot say."));
+        asking.replaceWith(el("p", {}, told.error?.text ?? "The computer cannot say."));
         return;
       }
       const asked = told.question_first.map((/** @type {{text: string, ask: string}} */ each) => el("p", { class: "safety" }, `${each.text} ${each.ask}`));
       place.replaceChildren(...asked, ...told.troubles.flatMap((/** @type {{ways: Way[]}} */ each) => each.ways.map((way) => wayPart(run, way, trouble))));
     },
-    () => place.append(el("p", { class: "quiet" }, NEEDS_SERVER)),
+    () => asking.replaceWith(el("p", { class: "quiet" }, own ? NEEDS_SERVER : NOT_HERE)),
   );
-}
-
-/** The first ways by the tables: from litres and gravity before the boil. @param {Run} run @param {string} trouble */
-function ownWays(run, trouble) {
-  const cell = cellOf(run);
-  if (!cell || !/gravity|volume/.test(trouble)) return [el("p", {}, "Asking the computer.")];
-  const volume = /** @type {Unit} */ (unitsOf("volume", run.deck)[0]);
-  const lands = `As read it lands at ${said(cell.fermenter_l, volume)} cold, ${cell.original_sg.toFixed(3)}, ${cell.ibu.toFixed(0)} IBU: ${cell.where.join(" or ")}.`;
-  const ways = [cell.nothing, cell.first].flatMap((way) => (way ? [wayPart(run, way, trouble)] : []));
-  return [el("p", {}, lands), ...ways, el("p", { class: "quiet" }, NEEDS_SERVER)];
-}
-
-/** The nearest cell of the table to what was read before the boil. @param {Run} run @returns {Cell | null} */
-export function cellOf(run) {
-  const table = run.deck.tables.preboil;
-  const read = (/** @type {string} */ quantity) => {
-    const found = run.state.readings.filter(({ event }) => event["of"] === "preboil" && event["quantity"] === quantity).at(-1);
-    return found ? countsAs(run.deck, found.event) : null;
-  };
-  const [litres, gravity] = [read("volume"), read("gravity")];
-  if (litres === null || gravity === null) return null;
-  const nearest = (/** @type {number[]} */ each, /** @type {number} */ to) =>
-    each.reduce((best, value, place) => (Math.abs(value - to) < Math.abs((each[best] ?? 0) - to) ? place : best), 0);
-  return table.rows[nearest(table.preboil_l, litres)]?.[nearest(table.preboil_sg, gravity)] ?? null;
 }
 
 /** The day as it stands, by the server. @param {Run} run */
@@ -265,6 +247,9 @@ export function howItStands(run) {
       const times = told.times.filter((/** @type {{fact: boolean}} */ each) => !each.fact).map((/** @type {{phase: string, begins_min: number, ends_min: number}} */ each) => el("li", {}, `${wallClock(each.ends_min - (run.now() ?? 0))}: end of ${words.get(each.phase) ?? each.phase}`));
       place.replaceChildren(row("Planned", told.before), row("Now", told.after), ...told.where.map((/** @type {{text: string}} */ each) => el("p", {}, each.text)), el("h2", {}, "Still to come"), el("ul", {}, ...times));
     },
-    () => place.replaceChildren(el("p", {}, "The computer does not answer. Your entries are kept here; working the day out again needs it.")),
+    () => {
+      const own = ownStanding(run).map((each) => el("p", { class: "price" }, each));
+      place.replaceChildren(...own, el("p", {}, "The computer does not answer. Your entries are kept here; working the whole day out again needs it."));
+    },
   );
 }

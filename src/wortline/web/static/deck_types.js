@@ -34,6 +34,9 @@
 /** @typedef {{code: string, text: string, fermenter_l: number, original_sg: number, ibu: number, minutes_min: number, needs: string[], safety: string, trust: string}} Way */
 /** @typedef {{fermenter_l: number, original_sg: number, ibu: number, where: string[], nothing: Way | null, first: Way | null}} Cell */
 /** @typedef {{wort_c: number[], to_boil_min: number[], ibu_gained: number[], steam_l: number[]}} Cooled */
+/** @typedef {{before_heat_off_min: number[], in_boil: Way[][], into_rest_min: number[], in_rest: Way[][]}} Late */
+/** @typedef {{minutes: number[], ibu: number[], original_sg: number[], fermenter_l: number[]}} Longer */
+/** @typedef {{mash: {mash_c: number[], rows: Way[][]}, warm: {wort_c: number[], rows: Way[][]}, clogged: Way[], late: Record<string, Late>, longer: Record<string, Longer>}} WayTables */
 /**
  * @typedef {object} Tables
  * @property {{reading_sg: number[], sample_c: number[], sg: number[][], above_c: string}} hydrometer
@@ -41,6 +44,7 @@
  * @property {{brix: number[], wort_sg: number[]}} refractometer
  * @property {{off_min: number[], cut_after_boiled_min: number, lid_off: Cooled, lid_on: Cooled}} interruption
  * @property {{preboil_l: number[], preboil_sg: number[], rows: Cell[][]}} preboil
+ * @property {WayTables} [ways] a lot that began before there were any has none
  */
 /**
  * @typedef {object} Deck

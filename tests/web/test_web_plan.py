@@ -157,6 +157,18 @@ def test_every_number_opens_its_why(visitor: Any) -> None:
     assert nonsense.status_code == 404
 
 
+def test_why_names_each_source_whole_and_once(visitor: Any) -> None:
+    page = visitor.see("/plan/2/why?rig=1&day=3&key=bitterness.ibu").text
+    (part,) = re.findall(r"<summary>\d+ sources?</summary>\s*<ul>(.*?)</ul>", page, re.DOTALL)
+    listed = [unescape(each) for each in re.findall(r"<li>(.*?)</li>", part, re.DOTALL)]
+    papers = {kind: {"document": number} for kind, number in MOVES.items()}
+    told = visitor.post("/api/why", json={**papers, "key": "bitterness.ibu"}).json()
+    whole = [each["references"] for each in told["sources"]]
+    assert listed == list(dict.fromkeys(whole))
+    assert any("Malowicki" in each for each in listed)
+    assert f"<summary>{len(listed)} source" in page
+
+
 def test_us_units(visitor: Any) -> None:
     visitor.post("/choices", data={"units": "us"})
     page = visitor.see(PLAN).text

@@ -189,12 +189,9 @@ def why_parts(planned: Planned, key: str, system: str) -> dict[str, Any]:
     # Its units are core units; the inputs carry the words they were typed in.
     leading = [each for each in told["inputs"] if each["leads"]]
     others = [each for each in told["inputs"] if not each["leads"]]
-    seen: dict[str, None] = {}
-    for source in told["sources"]:
-        for each in source["references"]:
-            seen.setdefault(str(each))
+    sources = list(dict.fromkeys(str(each["references"]) for each in told["sources"]))
     figure = next((each for each in figures(planned.report, system) if each.key == key), None)
-    return {"told": told, "leading": leading, "others": others, "sources": list(seen),
+    return {"told": told, "leading": leading, "others": others, "sources": sources,
             "figure": figure}  # fmt: skip
 
 

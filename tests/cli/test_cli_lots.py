@@ -215,9 +215,20 @@ def test_the_sheet_is_typed_in_at_the_prompt(lot):
     assert readings["water"]["typed"] == "34.8 L"
     assert readings["strike"]["at_min"] is None
     assert readings["water"]["at_min"] is not None
-    code, _, err = lot.run("paper", 1, typed="\n7 kg\n\n.\n")
+    code, out, err = lot.run("paper", 1, typed="6 kg\n\n\n7 kg\n\n.\n")
     assert code == 0
+    assert "`6 kg` is no answer here; write done, or @ and a time" in err
     assert "`7 kg` is a mass" in err
+    # what is there already is said and not asked again
+    assert "In the record already, so not asked: fill, fill/water, heat/end.\n" in out
+    assert out.endswith("0 entries are kept.\n")
+    assert lot.shown()["readings"] == report["readings"]
+
+
+def test_the_typed_sheet_is_in_the_text_file_on_the_shelf(lot):
+    lot.run("paper", 1, typed="@ 9:00\n34.8 L @ 9:06\n.\n")
+    (file,) = (lot.data / "lots").iterdir()
+    assert "34.8 L" in file.read_text(encoding="utf-8")
 
 
 def test_alarms_are_listed_and_written_for_the_phone(lot, tmp_path):

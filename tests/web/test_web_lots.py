@@ -3,7 +3,7 @@
 import copy
 import re
 import threading
-from typing import Any
+from typing import Any, ClassVar
 
 import pytest
 from decks import begin_lot, scripted_entry
@@ -193,6 +193,41 @@ def test_the_sheet_is_typed_in_once_in_its_order(brewer: Visitor) -> None:
     assert kinds == ["phase begun", "measured", "step done", "phase begun"]
     assert all(each["paper"] for each in entries)
     assert "In the record already" in brewer.see("/lots/1/paper").text
+
+
+def test_what_is_typed_on_the_sheet_page_is_never_cut_or_dropped(brewer: Visitor) -> None:
+    page = brewer.see("/lots/1/paper").text
+    form = {"form": re.search(r'name="form" value="([^"]+)"', page)[1]}  # type: ignore[index]
+    long = "35.1 L" + " " * 70 + "and a bit more"
+    answer = brewer.post("/lots/1/paper", data={**form, "value fill/water": long})
+    assert answer.status_code == 422
+    assert "has 90 letters; write at most 80 here" in answer.text
+    assert f'value="{long}"' in answer.text
+    mine = {**form, "value fill/water": "35.1 L"}
+    assert brewer.post("/lots/1/paper", data=mine).status_code == 303
+    before = brewer.see("/api/lots/1/entries").json()["entries"]
+    # the way back in the browser: the same form, another value
+    other = {**mine, "value fill/water": "34.6 L", "value heat/end": "69.5 C"}
+    again = brewer.post("/lots/1/paper", data=other)
+    assert again.status_code == 422
+    assert "the record has this place already" in again.text
+    assert 'value="34.6 L"' in again.text and 'value="69.5 C"' in again.text
+    assert brewer.see("/api/lots/1/entries").json()["entries"] == before
+
+
+def test_the_typed_sheet_is_in_the_text_file_of_the_lot(begun: Services) -> None:
+    class Shelf:
+        texts: ClassVar[list[str]] = []
+
+        def write(self, name: str, text: str) -> str:
+            self.texts.append(text)
+            return name
+
+    given = services(begun.documents, Clock(), lots=copy.deepcopy(begun.lots), shelf=Shelf())
+    data = {"form": "sheet-1", "value fill/water": "35.1 L"}
+    assert Visitor(given).post("/lots/1/paper", data=data).status_code == 303
+    assert len(Shelf.texts) == 1
+    assert "35.1 L" in Shelf.texts[0]
 
 
 def test_the_start_page_shows_the_lots(brewer: Visitor) -> None:

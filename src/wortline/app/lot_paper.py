@@ -9,11 +9,13 @@ from wortline.errors import RecordRefused
 
 if TYPE_CHECKING:
     from wortline.app.lots import OpenLot
-    from wortline.app.ports_lots import LotStore, Watch
+    from wortline.app.ports_lots import LotStore, Shelf, Watch
     from wortline.lot.events import Event
     from wortline.lot.paper import Blank
 
 _LINE = re.compile(r"^(?P<value>[^@]*?)\s*(?:@\s*(?P<hour>\d{1,2}):(?P<minute>[0-5]\d))?$")
+TICKED = frozenset({"", "done", "yes", "y", "x"})
+"""What may stand where there is nothing to measure."""
 DAY_MS = 86_400_000
 
 
@@ -63,6 +65,8 @@ def understood(opened: "OpenLot", blank: "Blank", line: str) -> Written:
             f"`{line}` is not understood; write a value, @ and a time: 1.044 @ 13:20"
         )
     value, text = None, found["value"].strip()
+    if blank.kind != "number" and text.lower() not in TICKED:
+        raise RecordRefused(f"`{text}` is no answer here; write done, or @ and a time: @ 13:20")
     if blank.kind == "number" and blank.ask is not None and text:
         value = number_of(text, blank.ask.quantity, blank.text)
     written_ms = None
@@ -72,29 +76,66 @@ def understood(opened: "OpenLot", blank: "Blank", line: str) -> Written:
     return Written(blank.key, written(blank, value, text), written_ms)
 
 
+@dataclass(frozen=True)
+class PutIn:
+    """What became of a typed sheet: entries kept now, and places that the record had already."""
+
+    kept: int = 0
+    already: tuple[str, ...] = ()
+
+
 def put_in(
-    lots: "LotStore", watch: "Watch", number: int, read: Iterable[Written], form: str = ""
-) -> int:
-    """Keep what was written, in this order; the same `form` put in twice is kept once.
+    lots: "LotStore",
+    watch: "Watch",
+    number: int,
+    read: Iterable[Written],
+    form: str = "",
+    shelf: "Shelf | None" = None,
+) -> PutIn:
+    """Keep what was written, in this order, and write the lot's text file anew.
+
+    The same `form` put in twice is kept once.
 
     Raises
     ------
     RecordRefused
         If the record refuses one; those before it are kept.
     """
-    from wortline.app.lots import record
+    from wortline.app.lots import record, shelve
 
-    kept = 0
-    for each in read:
-        for turn, event in enumerate(each.events):
-            id_ = f"{form}-{each.key}-{turn}" if form else None
-            answer = record(
-                lots, watch, number, event, id=id_, paper=True, written_ms=each.written_ms
-            )
-            if answer.why:
-                raise RecordRefused(answer.why)
-            kept += 1
-    return kept
+    kept, already = 0, dict[str, None]()
+    try:
+        for each in read:
+            for turn, event in enumerate(each.events):
+                id_ = entry_id(form, each.key, turn) if form else None
+                answer = record(
+                    lots, watch, number, event, id=id_, paper=True, written_ms=each.written_ms
+                )
+                if answer.why:
+                    raise RecordRefused(answer.why)
+                if answer.what == "known":
+                    already[each.key] = None
+                else:
+                    kept += 1
+    finally:
+        if kept and shelf is not None:
+            shelve(lots, number, shelf)
+    return PutIn(kept, tuple(already))
+
+
+def entry_id(form: str, key: str, turn: int) -> str:
+    """The id of an entry of a form: sent twice, it is the same."""
+    return f"{form}-{key}-{turn}"
+
+
+def put_by(opened: "OpenLot", form: str, read: Written) -> bool:
+    """Whether this very form has put this place in already, saying the same."""
+    had = {entry.id: entry for entry in opened.entries}
+    for turn, event in enumerate(read.events):
+        entry = had.get(entry_id(form, read.key, turn))
+        if entry is None or entry.event != event or entry.written_ms != read.written_ms:
+            return False
+    return True
 
 
 def is_in(opened: "OpenLot", blank: "Blank") -> bool:

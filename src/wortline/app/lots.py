@@ -122,7 +122,7 @@ def keep(
     kept = lots.append(number, read, watch.wall_ms(), watch.steady())
     answers.update(zip(places, kept, strict=True))
     if shelf is not None and any(isinstance(each.event, PhaseBegun | PhaseEnded) for each in read):
-        _shelve(lots, number, shelf)
+        shelve(lots, number, shelf)
     return [answers[place] for place in range(len(given))]
 
 
@@ -131,7 +131,7 @@ def _id_of(values: object) -> str:
     return found[:64] if isinstance(found, str) else ""
 
 
-def _shelve(lots: LotStore, number: int, shelf: Shelf) -> None:
+def shelve(lots: LotStore, number: int, shelf: Shelf) -> None:
     """Write the text file; where that fails the record is still kept, which matters more."""
     try:
         write_text(lots, number, shelf)

@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from wortline.app.lot_paper import put_in, understood
+from wortline.app.lot_paper import PutIn, is_in, put_in, understood
 from wortline.errors import RecordRefused
 
 if TYPE_CHECKING:
@@ -13,23 +13,26 @@ if TYPE_CHECKING:
     from wortline.wiring import Store
 
 
-def typed_in(store: "Store", watch: "Watch", opened: "OpenLot") -> int:
-    """Ask for every place of the sheet; return how many entries were kept."""
+def typed_in(store: "Store", watch: "Watch", opened: "OpenLot") -> PutIn:
+    """Ask for every place of the sheet that the record does not have; return what was kept."""
     from wortline.lot.paper import blanks
 
-    kept = 0
+    kept, already = 0, []
     for blank in blanks(opened.day):
+        if is_in(opened, blank):
+            already.append(blank.key)
+            continue
         head = f"{blank.text}" if blank.kind != "phase" else f"--- {blank.text}: began"
         while True:
             line = click.prompt(head, default="", show_default=False, prompt_suffix=" : ").strip()
             if line == ".":
-                return kept
+                return PutIn(kept, tuple(already))
             if not line:
                 break
             try:
                 read = understood(opened, blank, line)
-                kept += put_in(store.lots, watch, opened.lot.number, [read])
+                kept += put_in(store.lots, watch, opened.lot.number, [read], shelf=store.shelf).kept
                 break
             except RecordRefused as refusal:
                 click.echo(f"  {refusal}", err=True)
-    return kept
+    return PutIn(kept, tuple(already))

@@ -253,8 +253,10 @@ def paper_command(number: int, data: str | None) -> None:
     from wortline.wiring import watch
 
     with open_or_refuse(data) as store:
-        kept = typed_in(store, watch(), lot_of(store.lots, number))
-    click.echo(f"{kept} entries are kept.")
+        made = typed_in(store, watch(), lot_of(store.lots, number))
+    if made.already:
+        click.echo(f"In the record already, so not asked: {', '.join(made.already)}.")
+    click.echo(f"{made.kept} entries are kept.")
 
 
 @lot_command.command("alarms")

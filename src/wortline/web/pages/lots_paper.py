@@ -11,6 +11,10 @@ from wortline.web.services import Given, Number, Services
 
 router = APIRouter(include_in_schema=False)
 MOST_TYPED = 80
+IN_ALREADY = (
+    "the record has this place already, and what you typed says something else; correct the entry"
+    " on the lot's page, and empty this place"
+)
 
 
 @router.get("/lots/{number}/paper")
@@ -22,26 +26,41 @@ def paper_page(request: Request, given: Given, number: Number) -> Response:
 @router.post("/lots/{number}/paper")
 async def paper_typed(request: Request, given: Given, number: Number) -> Response:
     """Keep everything that was typed, in the order of the sheet, or say what is not understood."""
-    from wortline.app.lot_paper import is_in, put_in, understood
+    from wortline.app.lot_paper import is_in, put_by, put_in, understood
     from wortline.app.lots import lot_of
     from wortline.lot.paper import blanks
 
-    typed = {key: str(value).strip()[:MOST_TYPED] for key, value in (await request.form()).items()}
+    typed = {key: str(value).strip() for key, value in (await request.form()).items()}
     form = typed.pop("form", "") or given.watch.new_id()
     opened = lot_of(given.lots, number)
     read, wrong = [], {}
     for blank in blanks(opened.day):
         value, at = typed.get(f"value {blank.key}", ""), typed.get(f"at {blank.key}", "")
-        if (not value and not at) or is_in(opened, blank):
+        if not value and not at:
             continue
         try:
-            read.append(understood(opened, blank, f"{value} @ {at}" if at else value))
+            _bounded(value, at)
+            found = understood(opened, blank, f"{value} @ {at}" if at else value)
         except RecordRefused as refusal:
             wrong[blank.key] = str(refusal)
+            continue
+        if not is_in(opened, blank):
+            read.append(found)
+        elif not put_by(opened, form, found):
+            wrong[blank.key] = IN_ALREADY
     if wrong:
         return _page(request, given, number, typed, wrong, form)
-    put_in(given.lots, given.watch, number, read, form)
+    put_in(given.lots, given.watch, number, read, form, given.shelf)
     return RedirectResponse(f"/lots/{number}", 303)
+
+
+def _bounded(*texts: str) -> None:
+    """Refuse what is too long to be a value or a time, rather than cut it."""
+    for text in texts:
+        if len(text) > MOST_TYPED:
+            raise RecordRefused(
+                f"`{text[:20]}...` has {len(text)} letters; write at most {MOST_TYPED} here"
+            )
 
 
 def _page(

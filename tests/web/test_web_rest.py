@@ -66,6 +66,25 @@ def test_what_cannot_be_read_is_said_and_the_planned_rest_stays(visitor: Visitor
     assert part.headers["Wortline-Refused"] == "yes"
 
 
+@pytest.mark.parametrize(
+    ("page", "field", "label"),
+    [
+        ("/rest/2?rig=1&day=3", "pump", "Pump for"),
+        ("/chill?rig=1", "volume", "Wort"),
+        ("/pipes/1?", "wort", "Wort in the kettle"),
+    ],
+)
+def test_what_is_far_too_long_is_refused_and_not_cut(
+    visitor: Visitor, page: str, field: str, label: str
+) -> None:
+    long = "9 min" + "x" * 200
+    answer = visitor.see(f"{page}&{field}={long}")
+    assert answer.status_code == 422
+    assert f"{label}: <code>9 minxxxxxxxxxxxxxxx...</code> has 205 letters" in answer.text
+    assert "write at most 200" in answer.text
+    assert f'name="{field}" value="{long}"' in answer.text
+
+
 def test_numbers_lead_to_their_why_as_long_as_they_are_those_of_the_plan(visitor: Visitor) -> None:
     page = visitor.see("/rest/2?rig=1&day=3").text
     keys = set(re.findall(r'href="(/plan/2/why\?rig=1&amp;day=3&amp;key=[a-z_.]+)"', page))
@@ -102,7 +121,7 @@ def test_the_chill_call_is_that_of_the_api(visitor: Visitor) -> None:
     told = visitor.post("/api/chill", json=body).json()
     best = next(each for each in told["ways"] if each["how"] == told["best"]["how"])
     assert f"{best['time_min']:.0f}\u00a0min, {best['water_cold_l']:.1f}\u00a0L of water" in page
-    assert page.count("\"Gets there\">yes</td>") == sum(each["ok"] for each in told["ways"])
+    assert page.count('"Gets there">yes</td>') == sum(each["ok"] for each in told["ways"])
     assert "back-flow prevention" in page
 
 

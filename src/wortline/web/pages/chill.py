@@ -99,11 +99,11 @@ def _told(
     from wortline.web.chill_view import view
 
     system = units_of(request)
-    given = with_units(typed, (*WORT, *MORE), system)
-    volume = given.get("volume", "")
-    if volume and not volume.lower().endswith(STATES):
-        volume = f"{volume} {typed['state']}"
     try:
+        given = with_units(typed, (*WORT, *MORE), system)
+        volume = given.get("volume", "")
+        if volume and not volume.lower().endswith(STATES):
+            volume = f"{volume} {typed['state']}"
         told = chill_call(
             file_of_kept(kept), volume, given.get("from", ""), given.get("to", ""),
             given.get("tap"), given.get("wort_flow"), given.get("water_flow"), given.get("ice"),

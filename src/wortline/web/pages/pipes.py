@@ -141,8 +141,12 @@ def _shown(request: Request, asked: Asked) -> tuple[dict[str, Any], list[Problem
 
     system = units_of(request)
     file = file_of_kept(asked.kept)
-    day = with_units(asked.typed, (*DAY, *MORE), system)
+    day: dict[str, str] = {}
     problems: list[Problem] = []
+    try:
+        day = with_units(asked.typed, (*DAY, *MORE), system)
+    except DocumentRefused as refusal:
+        problems = list(refusal.problems)
     try:
         pipes = pipes_in(file)
     except DocumentRefused as refusal:

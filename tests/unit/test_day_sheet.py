@@ -50,6 +50,16 @@ def test_steps_stand_in_order_with_blanks_and_ticks() -> None:
     assert any("Mains near water" in each for each in sheet.steps[0].cautions)
 
 
+def test_what_no_heat_has_sanitised_is_said_before_wort_runs_through_it() -> None:
+    plan = planned("coalhatch-stout")
+    (note,) = [each for each in plan.report["notes"] if each["code"] == "pipes-unmarked"]
+    sheet = day_sheet(plan)
+    (step,) = [each for each in sheet.steps if note["text"] in each.cautions]
+    assert any("into the fermenter" in act.text for act in step.acts)
+    heated = day_sheet(planned(rig="shed-45"))
+    assert not any("no-rinse" in each for step in heated.steps for each in step.cautions)
+
+
 def test_what_must_be_true_before_a_turn_is_said_in_the_units_of_the_sheet() -> None:
     # 97.3 C and 40 C are 207.1 F and 104 F, by the definition of the degree Fahrenheit
     for system, hot, cool in (("metric", "97.3 C", "40 C"), ("us", "207.1 F", "104 F")):

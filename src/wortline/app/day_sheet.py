@@ -57,7 +57,6 @@ class DaySheet:
     numbers: tuple[tuple[str, str], ...]
     weigh: tuple[tuple[str, str], ...]
     steps: tuple[SheetStep, ...]
-    look_out: tuple[str, ...]
     line_ups: tuple[LineUpPicture, ...] = ()
 
     @property
@@ -93,7 +92,6 @@ def day_sheet(planned: Planned, system: str = "metric", pictures: bool = True) -
         ),
         weigh=tuple(_weigh(report, partial(say, system=system))),
         steps=tuple(_steps(report, spoken, system)),
-        look_out=tuple(each["text"] for each in report["notes"] if each["severity"] == "warn"),
         line_ups=tuple(_line_ups(planned)) if pictures else (),
     )
 

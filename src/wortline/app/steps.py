@@ -41,7 +41,8 @@ def steps(report: Report, spoken: Say, system: str = "metric") -> Iterator[Step]
             yield from _steps_of(_dosed(waiting, spoken, partial(_at_heat_off, phase)))
         acts = (*_lined_up(phase, stood, system), *ACTS[name](scene))
         stood = phase.get("lineup")
-        yield Step(clock(phase["start_min"]), tuple(phase["cautions"]), acts)
+        said = (*phase["cautions"], *_unmarked(scene))
+        yield Step(clock(phase["start_min"]), said, acts)
         # At one moment handles are turned first, and a dose goes in before the kettle is empty.
         yield from _steps_of(
             [
@@ -55,6 +56,15 @@ def steps(report: Report, spoken: Say, system: str = "metric") -> Iterator[Step]
     for dose in waiting:
         dry = dose["moment"] == "dry hop"
         yield Step("later" if dry else "never", (), (_dose(dose, spoken),))
+
+
+def _unmarked(scene: Scene) -> Iterator[str]:
+    """What no heat has sanitised, before wort runs through it into the fermenter."""
+    first = "chill" if draws_as_it_chills(scene.report) else "transfer"
+    if scene.phase["phase"] == first:
+        yield from (
+            note["text"] for note in scene.report["notes"] if note["code"] == "pipes-unmarked"
+        )
 
 
 def _steps_of(timed: Iterable[Timed]) -> Iterator[Step]:

@@ -59,14 +59,15 @@ class HandWatch:
 class Shed:
     """A lot of the example in a store, and the hands that run it."""
 
-    def __init__(self):
+    def __init__(self, elevation="220 m"):
         self.watch = HandWatch()
         moment = datetime(2028, 2, 29, 9, 0, tzinfo=UTC)
         self.documents = MemoryDocuments(lambda: moment)
         self.lots = MemoryLots(lambda: moment)
         for name in ("rainday-pale", "shed-two-valves", "cool-march"):
             path = EXAMPLES / f"{name}.yaml"
-            keep_document(self.documents, File(path.name, path.read_bytes()))
+            text = path.read_bytes().replace(b"elevation: 220 m", f"elevation: {elevation}".encode())
+            keep_document(self.documents, File(path.name, text))
         self.opened = start_lot(self.lots, self.documents, self.watch, 1, 2, 3)
 
     def at(self, minute, *events):
@@ -160,6 +161,30 @@ def test_a_hot_reading_counts_cold_beside_the_plan(shed):
     # water V(99)/V(20) = 1.0408 by IAPWS-95 densities 998.2072 / 959.07 (reference steam tables)
     assert reading["counts"] == pytest.approx(31.0 / 1.0408, abs=0.01)
     assert reading["planned"] == pytest.approx(29.9, abs=0.05)
+
+
+def test_a_reading_counts_the_same_in_the_report_and_in_the_day_worked_out_again():
+    """Law: one reading is one number of cold litres; here at 1500 m, where wort boils cooler."""
+    shed = Shed("1500 m")
+    shed.at(5, read("water", "volume", 35.0, "mark"))
+    shed.at(100, read("preboil", "volume", 31.0, "jug"))
+    shed.at(170, read("postboil", "volume", 28.0, "mark"))
+    shed.at(220, read("fermenter", "volume", 23.5, "jug"))
+    known = shed.standing().now.known
+    counts = {each["of"]: each["counts"] for each in lot_report.readings(shed.lot())}
+    assert counts == {
+        "water": known.water_l,
+        "preboil": known.preboil_l,
+        "postboil": known.postboil_l,
+        "fermenter": known.fermenter_l,
+    }
+    rows = {row["step"]: row for row in shed.opened.frozen["plan"]["ledger"]}
+    planned = {each["of"]: each["planned"] for each in lot_report.readings(shed.lot())}
+    assert planned["preboil"] == pytest.approx(rows["preboil"]["cold_l"], rel=1e-9)
+    assert planned["postboil"] == pytest.approx(rows["postboil"]["cold_l"], rel=1e-9)
+    # water V(95)/V(20) = 1.0377 by IAPWS-95 densities 998.2072 / 961.89 (reference steam tables)
+    assert rows["preboil"]["temp_c"] == pytest.approx(95.0, abs=0.3)
+    assert counts["preboil"] == pytest.approx(31.0 / 1.0377, abs=0.01)
 
 
 def test_the_text_file_reads_back_and_moves_to_another_store(shed):

@@ -9,7 +9,7 @@ from wortline.app.ports_lots import LotStore, Watch
 from wortline.lot.clock import civil, clock_text
 from wortline.lot.events import Entry, Measured
 from wortline.lot.fold import State, coming, meanwhile, next_steps, refusal
-from wortline.lot.readings import cold_l, strength_plato
+from wortline.lot.readings import cold_l, strength_plato, usual_c
 from wortline.lot.words import Named, event_words, moment_words, names_of
 from wortline.science.extract import sg_from_plato
 from wortline.science.standards import COLD_C
@@ -17,7 +17,6 @@ from wortline.units import say
 
 SCHEMA = "lot-report/1"
 FOLD_BYTES = 75
-HOT = {"preboil": 100.0, "postboil": 100.0}
 
 
 def lot_report(opened: OpenLot) -> dict[str, Any]:
@@ -81,6 +80,12 @@ def _phase(opened: OpenLot, index: int) -> dict[str, Any]:
 def readings(opened: OpenLot) -> list[dict[str, Any]]:
     """Every number that was read, as read and as it counts, beside the plan's."""
     planned = {(step.ask.of, step.ask.quantity): step.ask for step in opened.day.steps if step.ask}
+    temps_c = {row["step"]: row["temp_c"] for row in opened.frozen["plan"]["ledger"]}
+
+    def by_plan_c(of: str) -> float:
+        found_c = usual_c(of, temps_c["preboil"], temps_c["fermenter"], temps_c["water"])
+        return COLD_C if found_c is None else found_c
+
     found = []
     for fact in opened.state.facts:
         measured, at = fact.event, fact.at
@@ -91,11 +96,11 @@ def readings(opened: OpenLot) -> list[dict[str, Any]]:
         if measured.quantity == "gravity":
             plato = strength_plato(measured)
             counts = None if plato is None else float(sg_from_plato(plato))  # type: ignore[assignment]
-        elif measured.quantity == "volume" and measured.of != "water":
-            counts = cold_l(measured, HOT.get(measured.of, COLD_C))
+        elif measured.quantity == "volume":
+            counts = cold_l(measured, by_plan_c(measured.of))
         plan = ask.planned if ask else None
         if plan is not None and ask is not None and ask.hot:
-            plan = cold_l(type(measured)(measured.of, "volume", plan), HOT[measured.of])
+            plan = cold_l(type(measured)(measured.of, "volume", plan), by_plan_c(measured.of))
         former = [asdict(each) for each in fact.former if isinstance(each, Measured)]
         known = {"counts": counts, "planned": plan, "at_min": at.min, "former": former}
         found.append({**asdict(measured), **known})

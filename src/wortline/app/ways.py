@@ -14,7 +14,7 @@ from wortline.lot.events import Measured
 from wortline.lot.fold import coming
 from wortline.lot.interruption import Cut, first_of_all, stood, told, what_became
 from wortline.lot.readings import Doubt, cold_l, doubts
-from wortline.lot.replan import Base, Replanned, base_of, known_of, replan, times
+from wortline.lot.replan import Base, Replanned, base_of, known_of, planned_c, replan, times
 from wortline.lot.tables import furthest
 from wortline.lot.ways_day import Facts
 from wortline.lot.ways_out import BOIL_CUT, TROUBLES, ways_after_cut, ways_out
@@ -107,9 +107,7 @@ def doubts_of(standing: Standing) -> list[Doubt]:
 def doubt_about(standing: Standing, reading: Measured) -> list[Doubt]:
     """What to question about one reading, kept or about to be."""
     day = standing.base.day
-    boiling_c, to_c = float(day.hot.boiling_c), float(day.brew.chill.to_c)
-    wort_c = {"preboil": boiling_c, "postboil": boiling_c, "original": to_c, "fermenter": to_c,
-              "water": float(day.brew.air.tap_c)}.get(reading.of)  # fmt: skip
+    to_c, wort_c = float(day.brew.chill.to_c), planned_c(day, reading.of)
     beside = standing.opened.state.reading(
         "fermenter" if reading.of == "original" else reading.of, "volume"
     )

@@ -51,6 +51,17 @@ class Doubt:
     high: float | None = None
 
 
+def usual_c(of: str, boiling_c: float, to_c: float, tap_c: float) -> float | None:
+    """How hot something is by the plan when it is read [C]; None where the plan does not say."""
+    return {
+        "water": tap_c,
+        "preboil": boiling_c,
+        "postboil": boiling_c,
+        "original": to_c,
+        "fermenter": to_c,
+    }.get(of)
+
+
 def cold_l(reading: Measured, wort_c: float) -> float:
     """Litres at 20 C behind a reading of volume; `wort_c` where nobody wrote how hot it was [L]."""
     at_c = reading.sample_c if reading.sample_c is not None else wort_c

@@ -10,7 +10,7 @@ from wortline.lot.day import Day
 from wortline.lot.events import DoseIn
 from wortline.lot.fold import Span, State
 from wortline.lot.misses import Miss, told_apart
-from wortline.lot.readings import cold_l, strength_plato
+from wortline.lot.readings import cold_l, strength_plato, usual_c
 from wortline.plan.brew import Brew, Dose, MashRest
 from wortline.plan.brew_day import BrewDay, brew_day, first_water_l
 from wortline.plan.cold_side import cold_side
@@ -20,6 +20,7 @@ from wortline.plan.strength import grist_extract_kg
 from wortline.plan.timeline import timeline
 from wortline.science.extract import extract_kg, plato_from_sg
 from wortline.science.real import Real
+from wortline.science.standards import COLD_C
 
 LEAST_BOIL_MIN = 1e-6
 
@@ -60,6 +61,12 @@ class Known:
     left_out: frozenset[str] = frozenset()
 
 
+def planned_c(day: BrewDay, of: str) -> float | None:
+    """How hot something is by the plan when it is read [C]; None where the plan does not say."""
+    brew = day.brew
+    return usual_c(of, float(day.hot.boiling_c), float(brew.chill.to_c), float(brew.air.tap_c))
+
+
 def known_of(state: State, base: Base) -> Known:
     """Read off the record what is known."""
     lasted = {
@@ -67,23 +74,25 @@ def known_of(state: State, base: Base) -> Known:
         for phase, span in state.phases.items()
         if span.lasted_min is not None
     }
-    boiling_c, tap_c = float(base.day.hot.boiling_c), float(base.day.brew.air.tap_c)
 
-    def litres(of: str, wort_c: float) -> float | None:
+    def litres(of: str) -> float | None:
         reading = state.reading(of, "volume")
-        return None if reading is None else cold_l(reading, wort_c)
+        if reading is None:
+            return None
+        by_plan_c = planned_c(base.day, of)
+        return cold_l(reading, COLD_C if by_plan_c is None else by_plan_c)
 
     def plato(of: str) -> float | None:
         reading = state.reading(of, "gravity")
         return None if reading is None else strength_plato(reading)
 
     return Known(
-        water_l=litres("water", tap_c),
-        preboil_l=litres("preboil", boiling_c),
+        water_l=litres("water"),
+        preboil_l=litres("preboil"),
         preboil_plato=plato("preboil"),
-        postboil_l=litres("postboil", boiling_c),
+        postboil_l=litres("postboil"),
         postboil_plato=plato("postboil"),
-        fermenter_l=litres("fermenter", float(base.day.brew.chill.to_c)),
+        fermenter_l=litres("fermenter"),
         original_plato=plato("original"),
         rests=_rests(state, lasted),
         lasted=lasted,

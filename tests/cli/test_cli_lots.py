@@ -115,6 +115,9 @@ def test_a_turn_names_a_handle_that_the_rig_has(lot, desk):
         assert (code, said in err) == (1, True), err
     for words in (["V1", "arm"], ["H4", "jug"], ["W", "on"]):
         assert lot.run("say", 2, "turn", *words)[0] == 0
+    code, _, err = lot.run("say", 2, "surface", "chillr", "sanitised")
+    assert (code, "this lot has no part `chillr`; did you mean `chiller`?" in err) == (1, True), err
+    assert lot.run("say", 2, "surface", "chiller", "sanitised")[0] == 0
 
 
 def test_everything_that_can_be_said_is_kept(lot):

@@ -66,8 +66,9 @@ class Shed:
         self.lots = MemoryLots(lambda: moment)
         for name in ("rainday-pale", "shed-two-valves", "cool-march"):
             path = EXAMPLES / f"{name}.yaml"
-            text = path.read_bytes().replace(b"elevation: 220 m", f"elevation: {elevation}".encode())
-            keep_document(self.documents, File(path.name, text))
+            text = path.read_text(encoding="utf-8")
+            text = text.replace("elevation: 220 m", f"elevation: {elevation}")
+            keep_document(self.documents, File(path.name, text.encode()))
         self.opened = start_lot(self.lots, self.documents, self.watch, 1, 2, 3)
 
     def at(self, minute, *events):
@@ -318,6 +319,15 @@ def test_the_pump_is_judged_as_everything_stands(shed):
     assert differences(shed.lot().state, "fill") == ["K is at shut; the plan has open."]
     shed.at(162, ev.HandleTurned("K", "open"), ev.Overridden("pump", "asked twice"))
     assert pump_check(shed.documents, shed.lot())["may_run"]
+
+
+def test_what_no_hand_turns_for_water_is_not_taken_for_it(shed):
+    from wortline.lot.line_up import stands
+
+    shed.at(100, ev.HandleTurned("pump", "on"), ev.HandleTurned("lamp", "on"))
+    assert stands(shed.lot().state).water == "off"
+    shed.at(101, ev.HandleTurned("W", "on"))
+    assert stands(shed.lot().state).water == "on"
 
 
 def test_turning_the_handles_of_a_step_brings_the_planned_line_up(shed):

@@ -57,6 +57,19 @@ def pump_check(documents: DocumentStore, opened: OpenLot) -> dict[str, Any]:
     }
 
 
+def parts_of(documents: DocumentStore, opened: OpenLot) -> tuple[str, ...]:
+    """The parts of the rig of a lot, by their names; none if it does not tell its pipes.
+
+    Raises
+    ------
+    NotKept, DocumentRefused
+        If the rig's revision cannot be read.
+    """
+    if stands(opened.state) is None:
+        return ()
+    return tuple(pipes_of(file_of(documents.revision(opened.lot.rig)), None).network.parts)
+
+
 def _setting(pipes: Pipes, now: Stands) -> Setting:
     net = pipes.network
     positions = tuple(now.handles.get(valve.name, valve.stops[-1]) for valve in net.valves)

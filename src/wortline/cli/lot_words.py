@@ -19,8 +19,9 @@ def event_of(
     sample: str | None,
     instrument: str | None,
     why: str,
+    parts: tuple[str, ...] = (),
 ) -> "Event":
-    """The event that the words say.
+    """The event that the words say; `parts` are those of the rig, none if it does not tell them.
 
     Raises
     ------
@@ -35,7 +36,8 @@ def event_of(
         many = f"{wants[0]}" if wants[0] == wants[1] else f"{wants[0]} to {wants[1]}"
         raise RecordRefused(f"`{verb}` takes {many} words after it; {len(rest)} are here")
     sample_c = None if sample is None else number_of(sample, "temperature", "--at")
-    return make(opened, rest, {"sample_c": sample_c, "instrument": instrument, "why": why})
+    more = {"sample_c": sample_c, "instrument": instrument, "why": why, "parts": parts}
+    return make(opened, rest, more)
 
 
 def _phase(opened: "OpenLot", name: str) -> str:
@@ -137,10 +139,11 @@ def _turn(opened: "OpenLot", rest: list[str], more: Any) -> "Event":
 
 def _handles(opened: "OpenLot") -> dict[str, None]:
     """What a hand turns or moves on this day, but for the pump, which has a word of its own."""
+    from wortline.lot.line_up import water_parts
+
     stands = [phase.lineup for phase in opened.day.phases if phase.lineup]
     names = [name for each in stands for key in ("handles", "hose_ends") for name in each[key]]
-    turns = [turn for step in opened.day.steps for turn in step.turns]
-    waters = [part for act, part, _ in turns if act == "water"] or ["water"]
+    waters = water_parts(opened.day) or ("water",)
     return dict.fromkeys([*names, *waters]) if names else {}
 
 
@@ -158,7 +161,8 @@ def _surface(opened: "OpenLot", rest: list[str], more: Any) -> "Event":
     now = " ".join(rest[1:])
     if now not in {"sanitised", "opened", "left wet"}:
         raise RecordRefused(f"a surface is `sanitised`, `opened` or `left wet`, not `{now}`")
-    return SurfaceSet(rest[0], now, more["why"])  # type: ignore[arg-type]
+    part = _named(rest[0], more["parts"], "part") if more["parts"] else rest[0]
+    return SurfaceSet(part, now, more["why"])  # type: ignore[arg-type]
 
 
 def _said(kind: str) -> Callable[["OpenLot", list[str], Any], "Event"]:

@@ -110,12 +110,14 @@ def say_command(
     note TEXT               otherwise TEXT        photo FILE
     undo ENTRY              correct ENTRY VALUE   override CHECK
     """
+    from wortline.app.lot_pipes import parts_of
     from wortline.app.lots import lot_of, record
     from wortline.wiring import watch
 
     with open_or_refuse(data) as store:
         opened = lot_of(store.lots, number)
-        event = event_of(opened, what, sample, instrument, why)
+        parts = parts_of(store.documents, opened) if what[:1] == ("surface",) else ()
+        event = event_of(opened, what, sample, instrument, why, parts)
         kept = record(store.lots, watch(), number, event, shelf=store.shelf)
         click.echo(f"Kept as entry {kept.number} of lot {number}.")
         _question(store, number, event)

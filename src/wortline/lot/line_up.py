@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from wortline.lot.day import Day
 from wortline.lot.fold import State
 
 
@@ -15,6 +16,12 @@ class Stands:
     assumed: tuple[str, ...]
 
 
+def water_parts(day: Day) -> tuple[str, ...]:
+    """What the day turns to have chill water run, by its name on the rig; none if it never does."""
+    turns = [turn for step in day.steps for turn in step.turns]
+    return tuple(dict.fromkeys(part for act, part, _ in turns if act == "water"))
+
+
 def stands(state: State) -> Stands | None:
     """How everything stands: as the day begins, with every act of the record done to it.
 
@@ -24,13 +31,15 @@ def stands(state: State) -> Stands | None:
     if first is None:
         return None
     handles, ends, water = dict(first["handles"]), dict(first["hose_ends"]), str(first["water"])
+    waters = water_parts(state.day)
     untouched = [name for name in (*handles, *ends) if name not in state.handles]
     for part, position in state.handles.items():
         if part in handles:
             handles[part] = position
         elif part in ends:
             ends[part] = position
-        elif position in {"on", "off"}:
+        elif position in {"on", "off"} and (part in waters if waters else part != "pump"):
+            # Nobody has named the water of a day that never turns it.
             water = position
     return Stands(handles, ends, water, tuple(untouched))
 

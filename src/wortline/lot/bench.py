@@ -98,7 +98,9 @@ class Bench:
         add_kg: tuple[float, float] = (0.0, 0.0),
         more_min: float | None = None,
         lost_l: float = 0.0,
-        **said: object,
+        needs: tuple[str, ...] = (),
+        safety: str = "",
+        trust: str = "fair",
     ) -> Way:
         """A way out: a day, then water and extract put into its wort [kg], then wort left over."""
         day = day or self.day
@@ -112,7 +114,9 @@ class Bench:
             original_sg=float(sg_from_plato(mixed.extract_plato)),
             ibu=float(day.ibu) * wort_l / float(mixed.cold_l),
             minutes_min=longer_min if more_min is None else more_min,
-            **said,  # type: ignore[arg-type]
+            needs=needs,
+            safety=safety,
+            trust=trust,
         )
 
     def nothing(self, text: str = "Do nothing: it goes on as it is.") -> Way:

@@ -61,6 +61,7 @@ class Meanwhile:
     ibu_at_boil: float
 
 
+@dataclass(frozen=True)
 class CutHot(HotSide):
     """A hot side whose boil has a gap in it: only some steps of the stretch boil."""
 
@@ -152,9 +153,12 @@ def _with_gap(hot: HotSide, brew: Brew, cut: Cut, pieces: Gap, more_min: float) 
         steam_kg=joined(cut.boiled_min * steam_kg_min, "steam_kg", more_min * steam_kg_min),
     )
     lost_l = float(_gap_steam_l(pieces))
-    made = CutHot({**hot.stretches, "boil": boil}, hot.boiling_c, hot.rest_loss_l + lost_l)
-    object.__setattr__(made, "boils", (True, *(False,) * (len(steps) - 2), True))
-    return made
+    return CutHot(
+        {**hot.stretches, "boil": boil},
+        hot.boiling_c,
+        hot.rest_loss_l + lost_l,
+        boils=(True, *(False,) * (len(steps) - 2), True),
+    )
 
 
 def _gap_steam_l(pieces: Gap) -> float:

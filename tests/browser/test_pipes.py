@@ -207,3 +207,14 @@ def test_without_scripts_the_handles_turn_too(browser: Any, server: Running) -> 
     page.wait_for_load_state()
     assert "V1=chiller" in str(page.locator("input[name=handles]").get_attribute("value"))
     context.close()
+
+
+def test_a_line_of_the_key_stands_beside_its_words(open_page: Callable[..., Any]) -> None:
+    page = open_page("/pipes/1", width=1600)
+    page.get_by_text("What the lines mean").click()
+    items = page.locator(".plain-key li").all()
+    assert len(items) == 4
+    for item in items:
+        line, row = item.locator("svg").bounding_box(), item.bounding_box()
+        assert line["x"] - row["x"] < 5.0
+        assert abs(line["y"] + line["height"] / 2 - row["y"] - row["height"] / 2) < 2.0

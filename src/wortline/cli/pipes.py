@@ -240,29 +240,35 @@ def _handles(values: dict[str, Any]) -> str:
     return ", ".join([*said, f"pump {values['pump']}", f"water {values['water']}"])
 
 
-def _change_lines(values: dict[str, Any]) -> Iterator[str]:
+def _change_lines(values: dict[str, Any], pad: str = "") -> Iterator[str]:
     if not values["found"]:
-        yield "No safe order of acts leads there one act at a time."
+        yield f"{pad}No safe order of acts leads there one act at a time."
         return
-    yield from _paragraph("From: " + _handles(values["start"]), "", "      ")
+    if not pad:
+        yield from _paragraph("From: " + _handles(values["start"]), "", "      ")
     if not values["moves"]:
-        yield "Nothing to do."
+        yield f"{pad}Nothing to do."
     for number, move in enumerate(values["moves"], 1):
-        # What has to be true is read before the act that it bars.
-        head = f"{number:>3}.  "
-        for first in move["first"]:
-            yield from _paragraph(f"First: {first}", head, "         ")
-            head = "      "
-        yield from _paragraph(f"Then: {move['text']}" if move["first"] else move["text"], head,
-                              "         ")  # fmt: skip
+        yield from _act_lines(move, f"{pad}{number:>3}.  ", pad)
     if values["needs"]:
-        yield "What has to be true before the last act:"
+        yield f"{pad}What has to be true before the last act:"
     bare = [finding["part"] for finding in values["needs"] if finding["code"] == "B1"]
     if bare:
-        yield from _paragraph(f"A clean mark on each of {', '.join(bare)}.", "  - ", "    ")
+        said = f"A clean mark on each of {', '.join(bare)}."
+        yield from _paragraph(said, f"{pad}  - ", f"{pad}    ")
     for finding in values["needs"]:
         if finding["code"] != "B1":
-            yield from _paragraph(f"{finding['text']} {finding['do']}", "  - ", "    ")
+            said = f"{finding['text']} {finding['do']}"
+            yield from _paragraph(said, f"{pad}  - ", f"{pad}    ")
+
+
+def _act_lines(move: dict[str, Any], head: str, pad: str) -> Iterator[str]:
+    """What scalds and what has to be true, then the act that they bar."""
+    said = [f"Caution: {move['caution']}"] if move["caution"] else []
+    said += [f"First: {first}" for first in move["first"]]
+    for words in (*said, f"Then: {move['text']}" if said else move["text"]):
+        yield from _paragraph(words, head, f"{pad}         ")
+        head = f"{pad}      "
 
 
 def _overview_lines(values: dict[str, Any]) -> Iterator[str]:
@@ -285,4 +291,4 @@ def _overview_lines(values: dict[str, Any]) -> Iterator[str]:
     for phase in values["day"]:
         yield phase["route"]
         if phase["change"]:
-            yield from (f"    {line}" for line in list(_change_lines(phase["change"]))[1:])
+            yield from _change_lines(phase["change"], "    ")

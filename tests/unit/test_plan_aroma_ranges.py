@@ -34,7 +34,7 @@ def with_spread_of_pace(case, spread):
 
 
 def planned(case):
-    return plan(case, Aim(), normal_draws(), toml("trust.toml"), whole=False)
+    return plan(case, Aim(), normal_draws(), toml("trust.toml"))
 
 
 def test_a_number_in_its_range():
@@ -173,11 +173,11 @@ def test_without_draws_the_trade_has_none(papers):
 def test_the_range_is_printed_and_shown(papers):
     from wortline.app.drawing import rest_svg
     from wortline.app.rest_words import rows
-    from wortline.app.resting import rest_trade
+    from wortline.app.resting import resting
     from wortline.cli.rest import rest_sheet
     from wortline.cli.sheet import sheet
 
-    told = rest_trade(*_files(papers))
+    told = resting(*_files(papers)).report
     way = told["ways"][0]
     at = told["rest_min"].index(told["planned_min"])
     low, high = (f"{way[f'aroma_{end}_index'][at]:.0f}" for end in ("low", "high"))

@@ -64,6 +64,24 @@ def test_a_step_of_the_day_is_judged_in_its_picture_as_on_its_page(visitor: Visi
         assert verdict == [{"Good": "PASS", "Warning": "WARNING", "Stop": "STOP"}[head[1]]]
 
 
+def test_what_is_open_to_standing_wort_is_drawn_as_the_key_says(visitor: Visitor) -> None:
+    def looks(handles: str) -> dict[str, int]:
+        stands = f"handles={handles}&pump=off"
+        drawn = ElementTree.fromstring(visitor.see(f"/pipes/1/map.svg?{stands}").text)
+        found = [each.get("class") or "" for each in drawn.iter(f"{SVG}g")]
+        return {look: found.count(f"pipe {look}") for look in ("live", "wet", "dry")}
+
+    rest = looks("K%3Dopen,V1%3Darm,V2%3Dkettle")
+    assert rest["live"] == 0
+    # kettle-K-H1-P-V1-H2-arm are six pipes, and the arm's mouth is the seventh
+    assert rest["wet"] == 7
+    # shut off on both sides: H1, the pump and what is between are no longer open to it
+    assert looks("K%3Dshut,V1%3Dchiller,V2%3Dkettle")["wet"] == 4
+    page = visitor.see("/pipes/1?step=3").text
+    assert "H1 (hose, 0.6 m): open to the wort, stands still" in page.replace("\u00a0", " ")
+    assert "H5 (hose, 1.2 m): no flow" in page.replace("\u00a0", " ")
+
+
 def test_a_lot_gives_plan_against_fact(visitor: Visitor) -> None:
     begun = visitor.post("/lots", data={"recipe": "2", "rig": "1", "day": "3"})
     page = visitor.see(begun.headers["location"]).text

@@ -191,8 +191,8 @@ def _words(
 def _key(x: float, y: float, room: float, sizes: Sizes) -> tuple[list[str], float]:
     rows = (
         ("live", "flow, this way"),
-        ("wet", "open to the flow, stands still"),
-        ("dry", "no flow"),
+        ("wet", "open to the wort, which stands still"),
+        ("dry", "shut off from the wort"),
         ("water", "cooling water runs"),
         ("hangs", "hangs in the kettle"),
     )

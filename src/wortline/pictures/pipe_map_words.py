@@ -98,6 +98,8 @@ def _flow(view: View, part: str) -> Iterator[str]:
         yield f"{liquid(view)} flows"
     elif part in view.flow.dead_legs:
         yield f"open to the {liquid(view)}, stands still"
+    elif view.open_to_wort(part):
+        yield "open to the wort, stands still"
     elif "water_in" not in view.network.parts[part].ports or part not in view.cooled:
         yield "no flow"
 

@@ -267,7 +267,9 @@ def test_readings_of_the_model_give_its_constants_back(kettle, drag, jet, size):
         resting.at(when, resting.turns_per_min) for when in COUNTED_MIN[1:]
     )]  # fmt: skip
     clear = resting.below_one_min(resting.suspended_mg_l / USUAL.clear_mg_l)
-    if not 1.0 < clear < 110.0:
+    if not 1.0 < clear < 60.0:
+        # Later than the hour that a plan looks at, larger flocs do not always clear sooner in the
+        # model: more than one size then has the same minute.
         clear = None
     found = fitted_to_readings(kettle, counted, clear, 5.0)
     if kettle.obstacle_m2 < 0.01:

@@ -11,7 +11,6 @@ from wortline.plan.aroma_ranges import MEMBERS
 from wortline.plan.plan import plan
 from wortline.plan.report import report
 from wortline.plan.rest_report import trade_of
-from wortline.science.numerics import in_range
 from wortline.units import say
 
 QUICK = {"recipe.whirlpool": None, "recipe.chill.at": "instant"}
@@ -35,13 +34,6 @@ def with_spread_of_pace(case, spread):
 
 def planned(case):
     return plan(case, Aim(), normal_draws(), toml("trust.toml"))
-
-
-def test_a_number_in_its_range():
-    """Law: the ends and the usual value, and geometric means between them."""
-    assert in_range(np.array([0.0, 0.25, 0.5, 0.75, 1.0]), 4.0, 16.0, 25.0) == pytest.approx(
-        [4.0, 8.0, 16.0, 20.0, 25.0]
-    )
 
 
 @pytest.mark.parametrize(("held", "pace", "reachable"), [("free", 0.35, 1.0), ("mesh", 0.15, 0.9)])

@@ -66,8 +66,8 @@ def plan_documents(
 ) -> Planned:
     """Plan the day that documents mean which have passed the door.
 
-    What is not `whole` lacks what takes the longest: the whirlpool, the line-ups, and the other ways
-    to hold the hops and to chill.
+    What is not `whole` lacks what takes the longest: the whirlpool, the line-ups, and the other
+    ways to hold the hops and to chill.
     """
     resolved = resolve(recipe, rig, day)
     worked = plan(

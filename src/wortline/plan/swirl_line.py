@@ -1,7 +1,7 @@
 """The whirlpool of a day: turns, cone, draw-off line and clarity, as planned and otherwise."""
 
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 import numpy as np
 import numpy.typing as npt
@@ -238,10 +238,13 @@ def constants_of(
     if not gear.has_readings:
         return constants, None
     pumped_min = pump_min if gear.read_pumped_min is None else gear.read_pumped_min
-    fit = fitted_to_readings(
-        as_read(kettle, gear), gear.turns_per_min, gear.clear_after_min, pumped_min, constants
-    )
+    turns = tuple(gear.turns_per_min)
+    fit = _fitted(as_read(kettle, gear), turns, gear.clear_after_min, pumped_min, constants)
     return fit.constants, fit
+
+
+# It takes as long as all the rest of a plan, and a reason or a print asks for the same plan again.
+_fitted = lru_cache(maxsize=16)(fitted_to_readings)
 
 
 def as_read(kettle: SwirlKettle, gear: SwirlGear) -> SwirlKettle:

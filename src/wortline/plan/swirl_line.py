@@ -238,8 +238,14 @@ def constants_of(
     if not gear.has_readings:
         return constants, None
     pumped_min = pump_min if gear.read_pumped_min is None else gear.read_pumped_min
-    turns = tuple(gear.turns_per_min)
-    fit = _fitted(as_read(kettle, gear), turns, gear.clear_after_min, pumped_min, constants)
+    seen_min = gear.clear_after_min
+    fit = _fitted(
+        as_read(kettle, gear),
+        tuple(float(each) for each in gear.turns_per_min),
+        None if seen_min is None else float(seen_min),
+        float(pumped_min),
+        constants,
+    )
     return fit.constants, fit
 
 
@@ -250,11 +256,13 @@ _fitted = lru_cache(maxsize=16)(fitted_to_readings)
 def as_read(kettle: SwirlKettle, gear: SwirlGear) -> SwirlKettle:
     """The kettle as it stood when the readings were taken."""
     wort_hot_l, hops_kg = gear.read_wort_hot_l, gear.read_hops_kg
-    return replace(
+    then = replace(
         kettle,
         wort_hot_l=kettle.wort_hot_l if wort_hot_l is None else wort_hot_l,
         hops_free_kg=kettle.hops_free_kg if hops_kg is None else hops_kg,
     )
+    # Plain numbers, by which a fit can be found again.
+    return replace(then, **{name: np.float64(value) for name, value in vars(then).items()})
 
 
 def gear_of(brew: Brew) -> SwirlGear:

@@ -274,14 +274,15 @@ def moved_by(trub: Trub, by: Exchange) -> Trub:
 
 def _ways(moves: Array, rings_axis: int) -> tuple[Array, Array, Array, Array]:
     """Shares of a ring's trub that get one, two, four and eight rings further inward."""
-    before = (slice(None),) * rings_axis
     share = moves / (1.0 + moves)
-    share[(*before, 0)] = 0.0
+    # Views with the rings in front.
+    np.moveaxis(share, rings_axis, 0)[0] = 0.0
     ways = [share]
     for reach in _REACHES[:-1]:
         further = ways[-1].copy()
-        further[(*before, slice(None, -reach))] *= ways[-1][(*before, slice(reach, None))]
-        further[(*before, slice(-reach, None))] = 0.0
+        by_ring = np.moveaxis(further, rings_axis, 0)
+        by_ring[:-reach] *= np.moveaxis(ways[-1], rings_axis, 0)[reach:]
+        by_ring[-reach:] = 0.0
         ways.append(further)
     one, two, four, eight = ways
     return one, two, four, eight

@@ -99,9 +99,11 @@ def chain_shares(turned: Real, lost: Real) -> tuple[Real, Real, Real]:
     H. Bateman, 1910, The solution of a system of differential equations occurring in the theory
     of radioactive transformations, Proc. Cambridge Phil. Soc. 15, 423-427.
     """
-    left, kept = np.exp(-turned), np.exp(-lost)
+    left: Real = np.exp(-turned)
+    kept: Real = np.exp(-lost)
     # The larger of the two is the exponential of the slower rate.
-    return left, kept, turned * np.maximum(left, kept) * mean_decay(np.abs(turned - lost))
+    passed: Real = turned * np.maximum(left, kept) * mean_decay(np.abs(turned - lost))
+    return left, kept, passed
 
 
 def aligned_steps(*curves: Real) -> list[Array]:

@@ -18,7 +18,7 @@ from wortline.documents.words import BeforeHeatOff, FirstWort, HeatOff, IntoRest
 from wortline.plan.brew import Brew
 from wortline.plan.brew_day import BrewDay, lift_c
 from wortline.plan.cooling import Pot, pot
-from wortline.plan.loss_curve import HEAT, LidCurves
+from wortline.plan.loss_curve import LidCurves
 from wortline.science.kettle_heating import heat_capacity_kj_k
 from wortline.science.mending import wort_kg
 from wortline.science.real import Real

@@ -105,7 +105,10 @@ def test_the_row_keeps_its_room_while_it_is_worked_out(width_px: int) -> None:
     quick = plan | {
         "timeline": [{k: v for k, v in each.items() if k not in bare} for each in plan["timeline"]]
     }
-    late, whole = drawn(quick, width_px, room_for=plan), drawn(plan, width_px)
+    late, whole = (drawn(each, width_px, room_for=plan) for each in (quick, plan))
     assert late.get("height") == whole.get("height")
     assert of_kind(late, "rect", "line-up") == []
     assert len(of_kind(late, "text", "line-up-late")) == 1
+    # so does the row of the key that says what the faint lines are, on a phone
+    moved = drawn(plan, width_px, room_for=plan, former=plan)
+    assert moved.get("height") == whole.get("height")

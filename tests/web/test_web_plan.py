@@ -1,6 +1,8 @@
 """The plan page without a browser: it answers, moves, explains, keeps, and shows text as text."""
 
+import json
 import re
+from html import unescape
 from typing import Any
 
 import pytest
@@ -84,11 +86,26 @@ def test_a_move_to_what_is_kept_is_none(visitor: Any) -> None:
 def test_a_value_that_cannot_be_is_refused_at_its_lever(
     visitor: Any, key: str, typed: str, words: str
 ) -> None:
-    answer = visitor.post("/api/plan/moved", json={**MOVES, "moves": {key: typed}})
-    assert answer.status_code == 422
-    (problem,) = answer.json()["error"]["problems"]
+    kept = {**MOVES, "moves": {key: typed, "recipe.boil.for": "70 min"}}
+    refused = visitor.post("/api/plan/accepted", json=kept)
+    assert refused.status_code == 422
+    (problem,) = refused.json()["error"]["problems"]
     assert problem["field"] == key
     assert words in problem["text"]
+    answer = visitor.post("/api/plan/moved", json=kept)
+    if key == "recipe.hops.9.mass":
+        assert (answer.status_code, answer.json()) == (422, refused.json())
+        return
+    # the other move is followed, and the bad one is named
+    assert (answer.status_code, answer.json()["problems"]) == (200, [problem])
+    assert answer.json()["moved"] == ["recipe.boil.for"]
+    assert "Boil: 60 min → 70 min" in answer.json()["parts"]["changed"]
+
+
+def test_two_bad_moves_are_both_named(visitor: Any) -> None:
+    told = moved(visitor, recipe__batch="abc", day__tap="cold", recipe__boil__for="70 min").json()
+    assert {each["field"] for each in told["problems"]} == {"recipe.batch", "day.tap"}
+    assert told["moved"] == ["recipe.boil.for"]
 
 
 def test_accepting_keeps_all_documents_together_with_the_reason(visitor: Any) -> None:
@@ -107,6 +124,19 @@ def test_accepting_keeps_all_documents_together_with_the_reason(visitor: Any) ->
     again = visitor.post("/api/plan/accepted", json={**MOVES, "moves": moves})
     assert (again.status_code, again.json()["error"]["code"]) == (409, "changed-elsewhere")
     assert store.latest(2).number == recipe.number
+    # it says what is newer, where to look, and on what one's own can be put
+    told = again.json()
+    assert [each["kind"] for each in told["newer"]] == ["recipe", "day"]
+    assert told["newer"][0]["why"] == "Warm tap"
+    look = visitor.see(told["newer"][0]["compare"])
+    assert look.status_code == 200
+    assert "rest: 25 min" in look.text
+    assert told["newest"] == numbers
+    mine = {"recipe.boil.for": "70 min"}
+    on_top = visitor.post("/api/plan/accepted", json={**told["newest"], "moves": mine})
+    assert on_top.status_code == 200
+    assert store.latest(2).text == recipe.text.replace("boil: {for: 60 min", "boil: {for: 70 min")
+    assert store.latest(2).parent == recipe.number
 
 
 def test_every_number_opens_its_why(visitor: Any) -> None:
@@ -181,8 +211,57 @@ def test_names_are_shown_as_text_everywhere(visitor: Any) -> None:
 def test_a_plan_that_does_not_fit_says_why(visitor: Any) -> None:
     told = moved(visitor, recipe__batch="60 L").json()
     assert told["fits"] is False
-    assert "Can't, because" in told["parts"]["cant"]
-    assert "Nearest that works" in told["parts"]["cant"]
+    cant = unescape(told["parts"]["cant"])
+    assert "Can't fit the kettle, because the mash with its grain is" in cant
+    assert cant.count("Can't") == len(re.findall("<p>Can't", cant)) + 1  # its name for a reader
+    assert "Nearest that works" in cant
+
+
+@pytest.mark.parametrize(
+    ("key", "typed"),
+    [("recipe.batch", "60 L"), ("recipe.chill.to", "10 C"), ("recipe.hops.0.when", "90 min")],
+)
+def test_the_nearest_that_works_can_be_taken(visitor: Any, key: str, typed: str) -> None:
+    told = visitor.post("/api/plan/moved", json={**MOVES, "moves": {key: typed}}).json()
+    take = re.search(r'data-take="([^"]*)"', told["parts"]["cant"])
+    assert take
+    moves = json.loads(unescape(take[1]))
+    assert key in moves
+    there = visitor.post("/api/plan/moved", json={**MOVES, "moves": {key: typed, **moves}}).json()
+    assert there["fits"] is True
+
+
+def test_what_no_lever_does_has_no_button(visitor: Any) -> None:
+    store = visitor.services.documents
+    weak = re.sub(r"power: [^,}]*", "power: 300 W", store.latest(1).text, count=1)
+    number = store.save("rig", "Weak", weak, "", 1).number
+    told = visitor.post("/api/plan/moved", json={**MOVES, "rig": number}).json()
+    assert told["fits"] is False
+    assert "An element of" in told["parts"]["cant"]
+    assert "data-take" not in re.sub(r"(?s)chill.*", "", told["parts"]["cant"])
+
+
+def test_a_dose_that_the_aim_decides_says_so_at_its_lever(visitor: Any) -> None:
+    page = visitor.see(PLAN).text
+    assert "fitted to your aim of 32 IBU" in page
+    told = moved(visitor, recipe__hops__0__mass="60 g").json()
+    words = told["told"]["recipe.hops.0.mass"]
+    weighed = re.search(r"The plan takes ([0-9.]+) g, fitted", words)
+    assert weighed
+    assert f"{float(weighed[1]):g}" != "60"
+    assert "changes nothing while that aim stands" in words
+    assert words in unescape(told["parts"]["changed"])
+    assert "othing that shows in the numbers" not in told["parts"]["line"]
+    # without the aim what is typed is what is weighed
+    store = visitor.services.documents
+    text = store.latest(2).text.replace(", bitterness: 32", "")
+    assert text != store.latest(2).text
+    number = store.save("recipe", "No aim", text, "", 2).number
+    free = visitor.post(
+        "/api/plan/moved", json={**MOVES, "recipe": number, "moves": {"recipe.hops.0.mass": "60 g"}}
+    ).json()
+    assert free["told"] == {}
+    assert "Bitterness, young beer" in free["parts"]["line"]
 
 
 def test_the_first_page_is_light(visitor: Any) -> None:

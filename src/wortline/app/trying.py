@@ -7,6 +7,7 @@ from functools import lru_cache
 from wortline.app.changing import Unchangeable, changed, opened_again
 from wortline.app.chillers import chill_problems, rig_chillers
 from wortline.app.files import File
+from wortline.app.fitted import taken
 from wortline.app.keeping import Edit as Kept
 from wortline.app.keeping import keep_together, title
 from wortline.app.levers import Lever, edits_of, levers
@@ -102,6 +103,54 @@ def tried(
     except DocumentRefused as refusal:
         raise _at_levers(refusal, papers, moved) from None
     return Tried(papers, planned, moved, texts)
+
+
+def tried_but(
+    papers: Papers,
+    moves: Mapping[str, str],
+    method: str = "kinetic",
+    system: str = "metric",
+    whole: bool = True,
+) -> tuple[Tried, tuple[Problem, ...]]:
+    """Return the plan with every move that can be read, and what is wrong with the others.
+
+    Raises
+    ------
+    DocumentRefused
+        If something is refused that no move brought.
+    """
+    left, found = dict(moves), list[Problem]()
+    while True:
+        try:
+            return tried(papers, left, method, system, whole), tuple(found)
+        except DocumentRefused as refusal:
+            bad = {each.field for each in refusal.problems} & set(left)
+            if not bad or not bad <= {each.key for each in levers_of(papers, method, system)}:
+                raise
+            found += [each for each in refusal.problems if each.field in bad]
+            left = {key: typed for key, typed in left.items() if key not in bad}
+
+
+def ways_to_fit(trial: Tried, method: str, system: str) -> list[dict[str, str]]:
+    """Return, for each reason why a trial does not fit, the moves that take its nearest plan.
+
+    What levers cannot do, or what would not fit either, is no way: none are given for it.
+    """
+    known = {each.key: each for each in levers_of(trial.papers, method, system)}
+    plan = trial.planned.plan
+    ways = []
+    for cant in plan.cants:
+        moves = taken(cant.nearest.changes, known, plan.aim.original_sg is not None)
+        try:
+            there = moves and tried(
+                trial.papers, {**trial.moved, **moves}, method, system, whole=False
+            )
+        except DocumentRefused:
+            there = None
+        # Two reasons may be mended one after the other; what takes one away is a way.
+        left = [each.code for each in there.planned.plan.cants] if there else [cant.code]
+        ways.append({} if cant.code in left else moves)
+    return ways
 
 
 def accept(store: DocumentStore, trial: Tried, why: str) -> Papers:

@@ -25,6 +25,7 @@ class Frame:
     scale: TimeScale
     prefix: str
     former: Day | None = None
+    keeps_room: bool = False
     parts: list[str] = field(default_factory=list)
 
     @property

@@ -18,6 +18,9 @@ def key(frame: Frame, day: Day, top: float) -> float:
     room = frame.width - frame.edge - x - 22
     for mark, words in _rows(frame, day):
         y += 0.5 * size
+        if mark == "former" and frame.former is None:
+            y += 1.25 * size * len(wrapped(words, size, room, 3))
+            continue
         frame.add(_mark(mark, x, y + size, size))
         for one in wrapped(words, size, room, 5 if mark == "line-up" else 3):
             y += 1.25 * size
@@ -42,7 +45,7 @@ def _rows(frame: Frame, day: Day) -> list[tuple[str, str]]:
         rows.append(("caution", f"{count} a caution: read it on the printed plan first"))
     if None not in day.ibu and any(dose.line_ibu for dose in day.doses):
         rows.append(("range", "likely range of the bitterness"))
-    if frame.former is not None:
+    if frame.former is not None or frame.keeps_room:
         rows.append(("former", "as it was before you moved something"))
     if len(frame.scale.pieces) > 1:
         rows.append(("break", "the time scale changes: see the brackets under the axis"))

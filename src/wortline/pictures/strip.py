@@ -49,7 +49,9 @@ def strip(
     former : Mapping, optional
         A plan to compare with: its curves stand behind as faint lines.
     room_for : Mapping, optional
-        A plan whose line-ups keep their room while those of this one are still worked out.
+        The plan as it is kept, on a page where it is moved: what comes and goes with a move
+        keeps its room, so that nothing below jumps. Its line-ups, while those of this plan are
+        still worked out; the row of the key that says what the faint lines are.
     bare : bool
         Without title and numbers, where these stand beside the picture.
     prefix : str
@@ -76,6 +78,7 @@ def strip(
         day = replace(day, line_ups=day_of(room_for).line_ups, line_ups_late=True)
     before = day_of(former) if former else None
     frame = _frame(day, before, width_px, system == "us", prefix)
+    frame.keeps_room = room_for is not None
     y = 2.0 if bare else _refusal(frame, day, _numbers(frame, day, _title(frame, day)))
     if day.phases or day.lines.time_min:
         y = _panels(frame, day, y + 8)

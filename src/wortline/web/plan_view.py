@@ -14,13 +14,14 @@ from wortline.app.comparing import (
 )
 from wortline.app.drawing import strip_svg
 from wortline.app.explaining import why
+from wortline.app.fitted import fitted_in_words
 from wortline.app.planning import Planned
-from wortline.app.trying import Papers, Tried, levers_of, plan_as_kept
+from wortline.app.trying import Papers, Tried, levers_of, plan_as_kept, ways_to_fit
 from wortline.units import say
 from wortline.web.rendering import System, environment, link
 
 LEAST_PX, MOST_PX, WIDE_PX, NARROW_PX = 320, 1600, 940, 336
-QUICK = ("cant", "numbers", "others", "changed", "ledger", "doses")
+QUICK = ("cant", "numbers", "others", "line", "changed", "ledger", "doses")
 PARTS = (*QUICK, "whirl", "notes")
 STEP_NAMES = {
     "water": "water at the tap",
@@ -78,6 +79,11 @@ class View:
         """Everything but the picture."""
         levers = levers_of(self.trial.papers, self.method, self.system)
         former, told = self.former, figures(self.report, self.system)
+        followed = (
+            changes_in_words(former, self.report, self.system, self.whole) if former else []
+        )
+        followed += [each for key, each in self.told().items() if key in self.trial.moved]
+        ways = [] if self.report["fits"] else ways_to_fit(self.trial, self.method, self.system)
         was = former_texts(former, self.report, self.system) if former else {}
         return {
             "report": self.report,
@@ -87,15 +93,21 @@ class View:
             "was": was,
             "was_length": day_length(former) if former else "",
             "moved": moves_in_words(levers, self.trial.moved),
-            "followed": changes_in_words(former, self.report, self.system, self.whole)
-            if former
-            else [],
+            "followed": followed,
+            "cants": [
+                (each["text"].replace(": ", ", because ", 1), each["nearest"]["text"], way)
+                for each, way in zip(self.report["cant"], ways, strict=False)
+            ],
             "rows": ledger_rows(self.report, self.system),
             "doses": dose_rows(self.report, self.system),
             "grist": grist_rows(self.report, self.system),
             "steps_shown": STEPS_SHOWN,
             "why_at": why_at(self.trial.papers),
         }
+
+    def told(self) -> dict[str, str]:
+        """What the plan makes of a lever, by its key, where it is not what the lever says."""
+        return fitted_in_words(self.trial.planned, self.system)
 
     def parts(self) -> dict[str, str]:
         """The parts of the page by name, as HTML; without those that a quick plan lacks."""

@@ -5,10 +5,10 @@ from typing import TYPE_CHECKING, Any
 from fastapi import APIRouter, Request, Response
 from pydantic import Field
 
-from wortline.errors import NotKept
+from wortline.errors import Conflict, NotKept
 from wortline.web.api.documents import Told
-from wortline.web.refusals import Unwelcome, json_answer
-from wortline.web.rendering import environment, units_of
+from wortline.web.refusals import Unwelcome, complaint, json_answer
+from wortline.web.rendering import environment, link, units_of
 from wortline.web.services import Given, Services
 
 if TYPE_CHECKING:
@@ -47,21 +47,29 @@ class Accepted(Moves):
 def moved(request: Request, given: Given, asked: Moves) -> Response:
     """Return every part of the page as it is with these levers moved.
 
+    A move that cannot be read is named and left out; the others are followed.
     If the page asks for no whole plan, the parts that take longer are left out.
     """
-    trial = _trial(request, given, asked, asked.whole)
-    return json_answer(200, _answer(request, trial, asked.width, asked.whole))
+    from wortline.app.trying import tried_but
+
+    trial, problems = tried_but(
+        _papers(given, asked), asked.moves, METHOD, units_of(request), asked.whole
+    )
+    answer = _answer(request, trial, asked.width, asked.whole)
+    answer["problems"] = [complaint(each).model_dump() for each in problems]
+    return json_answer(200, answer)
 
 
 @router.post("/why")
 def why(request: Request, given: Given, asked: Question) -> Response:
     """Explain a number of the plan as it stands on the page."""
     from wortline.app.explaining import UnknownKey
+    from wortline.app.trying import tried_but
     from wortline.web.plan_view import why_parts
 
-    planned = _trial(request, given, asked).planned
+    trial, _ = tried_but(_papers(given, asked), asked.moves, METHOD, units_of(request))
     try:
-        told = why_parts(planned, asked.key, units_of(request))
+        told = why_parts(trial.planned, asked.key, units_of(request))
     except UnknownKey as error:
         raise Unwelcome(404, "unknown-number", str(error)) from None
     return json_answer(200, {"html": environment().get_template("plan_why.html").render(**told)})
@@ -72,16 +80,37 @@ def accepted(request: Request, given: Given, asked: Accepted) -> Response:
     """Keep what was moved, every document it changes or none, and return the page's parts."""
     from wortline.app.trying import accept, tried
 
-    trial = _trial(request, given, asked)
-    papers = accept(given.documents, trial, " ".join(asked.why.split()))
+    trial = tried(_papers(given, asked), asked.moves, METHOD, units_of(request))
+    try:
+        papers = accept(given.documents, trial, " ".join(asked.why.split()))
+    except Conflict as conflict:
+        return json_answer(409, _newer(given, trial.papers, str(conflict)))
     now = tried(papers, {}, METHOD, units_of(request))
     return json_answer(200, _answer(request, now, asked.width))
 
 
-def _trial(request: Request, given: Services, asked: Moves, whole: bool = True) -> "Tried":
-    from wortline.app.trying import tried
-
-    return tried(_papers(given, asked), asked.moves, METHOD, units_of(request), whole)
+def _newer(given: Services, papers: "Papers", text: str) -> dict[str, Any]:
+    """Say which documents have changed since, and what to put one's own moves on top of."""
+    newest = {each.kind: given.documents.latest(each.document) for each in papers.all}
+    found = [
+        {
+            "kind": each.kind,
+            "name": newest[each.kind].name,
+            "why": newest[each.kind].why,
+            "compare": link(
+                f"/documents/{each.document}/compare",
+                before=each.number, after=newest[each.kind].number,
+            ),
+        }
+        for each in papers.all
+        if newest[each.kind].number != each.number
+    ]  # fmt: skip
+    numbers = {kind: each.number for kind, each in newest.items()}
+    return {
+        "error": {"code": "changed-elsewhere", "text": text[:1].upper() + text[1:], "problems": []},
+        "newer": found,
+        "newest": {"day": None, **numbers},
+    }
 
 
 def _papers(given: Services, asked: Moves) -> "Papers":
@@ -115,5 +144,6 @@ def _answer(
         "whole": whole,
         "moved": list(trial.moved),
         "fits": view.report["fits"],
+        "told": view.told(),
         "parts": {"strip": view.strip(width_px), **view.parts()},
     }

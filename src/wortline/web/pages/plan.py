@@ -66,7 +66,7 @@ def plan_page(
         request, "plan.html", title=papers.recipe.name, papers=papers, parts=view.parts(),
         wide=view.strip(WIDE_PX, "wide-"), narrow=view.strip(NARROW_PX, "narrow-"),
         levers=[each for each in levers if not each.group], dose_levers=doses,
-        query={"rig": rig, "day": day}, fits=view.report["fits"],
+        told=view.told(), query={"rig": rig, "day": day}, fits=view.report["fits"],
         piped=bool(view.report["timeline"] and "lineup" in view.report["timeline"][0]),
     )  # fmt: skip
 

@@ -1,39 +1,28 @@
 // The plan page: levers move, everything that follows is drawn anew, and nothing is kept until it
 // is accepted. Numbers without an answer behind them are marked as old at once.
 
+import { hideNewer, say, showSome, tellNewer } from "./plan_bar.js";
+import { inItsWords, part, sentence } from "./plan_parts.js";
 import { Past } from "./plan_past.js";
+import { keepRoom, pictureWidth, watchRoom } from "./plan_picture.js";
 import { Asker, ask } from "./plan_server.js";
+import { explain } from "./plan_why.js";
 
 /**
  * `typed` is what the document said when the page came, `first` the same in the units of this
  * browser, `kept` what the document says now.
- * @typedef {{element: HTMLElement, key: string, typed: string, first: string, kept: string, standsFor: string, text: HTMLInputElement | HTMLSelectElement, range: HTMLInputElement | null, pattern: string}} Lever
+ * @typedef {{element: HTMLElement, key: string, name: string, typed: string, first: string, kept: string, standsFor: string, text: HTMLInputElement | HTMLSelectElement, range: HTMLInputElement | null, pattern: string}} Lever
  */
-
-/**
- * @template {Element} T
- * @param {string} id
- * @param {new () => T} kind
- * @returns {T}
- */
-function part(id, kind) {
-  const found = document.getElementById(id);
-  if (!(found instanceof kind)) throw new Error(`no ${id} on this page`);
-  return found;
-}
 
 const plan = part("plan", HTMLElement);
 const strip = part("strip", HTMLElement);
 const old = part("old", HTMLElement);
-const said = part("said", HTMLElement);
 const undo = part("undo", HTMLButtonElement);
 const redo = part("redo", HTMLButtonElement);
 const accept = part("accept", HTMLFormElement);
 const whyLine = part("why-line", HTMLInputElement);
-const why = part("why", HTMLDialogElement);
-const PARTS = ["cant", "numbers", "others", "whirl", "changed", "ledger", "doses", "notes"];
+const PARTS = ["cant", "numbers", "others", "whirl", "line", "changed", "ledger", "doses", "notes"];
 const IDLE_MS = 150;
-const LARGER = 1.12;
 const place = `plan ${plan.dataset["place"]}`;
 const revisions = {
   recipe: Number(plan.dataset["recipe"]),
@@ -48,9 +37,9 @@ for (const element of plan.querySelectorAll(".lever")) {
   const text = element.querySelector("input[type=text], select");
   if (!(text instanceof HTMLInputElement || text instanceof HTMLSelectElement)) continue;
   const range = element.querySelector("input[type=range]");
-  const { key = "", text: typed = "", shown = "", pattern = "" } = element.dataset;
+  const { key = "", name = "", text: typed = "", shown = "", pattern = "" } = element.dataset;
   levers.set(key, {
-    element, key, typed, first: element.dataset["said"] ?? typed, kept: typed,
+    element, key, name, typed, first: element.dataset["said"] ?? typed, kept: typed,
     standsFor: typed ? "" : shown, text,
     range: range instanceof HTMLInputElement ? range : null, pattern,
   });
@@ -81,13 +70,7 @@ function moves() {
 }
 
 function body() {
-  return { ...revisions, moves: moves(), width: pictureWidth() };
-}
-
-/** How wide the picture is drawn: a little narrower than its room, so that its letters are large. */
-function pictureWidth() {
-  const room = strip.clientWidth;
-  return Math.round(room < 720 ? room : Math.max(720, room / LARGER));
+  return { ...revisions, moves: moves(), width: pictureWidth(strip) };
 }
 
 function remembered() {
@@ -135,10 +118,7 @@ function showMoved() {
       was.textContent = is ? `was ${shownKept(lever)}` : "";
     }
   }
-  const some = Object.keys(moved).length > 0;
-  accept.hidden = !some;
-  part("nothing-moved", HTMLElement).hidden = some;
-  part("not-kept", HTMLElement).hidden = !some;
+  showSome(Object.keys(moved).length > 0);
   undo.disabled = !past.canUndo;
   redo.disabled = !past.canRedo;
 }
@@ -162,6 +142,7 @@ function shown(lever, kept) {
 /** @param {Lever} lever @param {string} typed @param {boolean} done */
 function move(lever, typed, done) {
   sliding[lever.key] = typed;
+  say("");
   if (done) step();
   set(lever);
   showMoved();
@@ -181,7 +162,7 @@ function travel(way) {
   remember();
   for (const lever of levers.values()) set(lever);
   showMoved();
-  said.textContent = way === "undo" ? "One step taken back." : "One step done again.";
+  say(way === "undo" ? "One step taken back." : "One step done again.");
   want();
 }
 
@@ -191,9 +172,11 @@ function markOld(words) {
   if (old.textContent !== words) old.textContent = words;
 }
 
-/** @param {any[]} problems @param {string} text */
-function showProblems(problems, text) {
-  let placed = 0;
+/**
+ * Says at each lever what is wrong with what it says; returns the words that have no lever.
+ * @param {any[]} problems
+ */
+function saidAt(problems) {
   for (const problem of problems) {
     const lever = levers.get(problem.field);
     const words = lever?.element.querySelector(".wrong");
@@ -202,17 +185,15 @@ function showProblems(problems, text) {
     words.hidden = false;
     lever.text.setAttribute("aria-invalid", "true");
     lever.element.closest("details")?.setAttribute("open", "");
-    placed += 1;
   }
   const rest = problems.filter((each) => !levers.has(each.field));
-  const told = rest.map((each) => sentence(each.text)).join(" ") || (placed ? "" : text);
-  markOld(`These are old: your last change cannot be used. ${told || "See the field."}`);
+  return rest.map((each) => sentence(each.text)).join(" ");
 }
 
-/** @param {string} text */
-function sentence(text) {
-  const ended = /[.?]$/.test(text) ? text : `${text}.`;
-  return ended.slice(0, 1).toUpperCase() + ended.slice(1);
+/** Names the levers that are left out until they can be read. @param {any[]} problems */
+function leftOut(problems) {
+  const names = problems.flatMap((each) => levers.get(each.field)?.name ?? []);
+  return names.length ? `Left out, for it cannot be read: ${[...new Set(names)].join("; ")}. Everything else is followed.` : "";
 }
 
 /** @param {import("./plan_server.js").Answer} answer */
@@ -225,12 +206,21 @@ function show(answer) {
   }
   if (answer.status !== 200) {
     const error = answer.told.error ?? { text: "This was refused.", problems: [] };
-    showProblems(error.problems ?? [], error.text);
+    const told = saidAt(error.problems ?? []) || sentence(error.text);
+    markOld(`These are old: your last change cannot be used. ${told}`);
     return;
+  }
+  const problems = answer.told.problems ?? [];
+  saidAt(problems);
+  for (const [key, lever] of levers) {
+    const told = lever.element.querySelector(".told");
+    const words = answer.told.told[key] ?? "";
+    if (told && told.textContent !== words) told.textContent = words;
   }
   const parts = answer.told.parts;
   const whole = answer.told.whole === true;
   if (drawn.get("strip") !== parts.strip) {
+    keepRoom(strip);
     strip.innerHTML = parts.strip;
     drawn.set("strip", parts.strip);
   }
@@ -244,7 +234,8 @@ function show(answer) {
     }
   }
   plan.classList.remove("is-old");
-  old.textContent = "";
+  const words = leftOut(problems);
+  if (old.textContent !== words) old.textContent = words;
   clearTimeout(idle);
   if (whole && !asker.wanted) plan.removeAttribute("aria-busy");
   if (!whole) {
@@ -284,7 +275,13 @@ for (const lever of levers.values()) {
   });
   range?.addEventListener("change", step);
   range?.addEventListener("change", showMoved);
-  text.addEventListener("change", () => move(lever, text.value.trim(), true));
+  text.addEventListener("change", () => {
+    const typed = text.value.trim();
+    const before = past.now[lever.key] ?? lever.first;
+    const words = /\d/.test(before) ? before : shown(lever, lever.kept) || lever.standsFor;
+    const isField = text instanceof HTMLInputElement;
+    move(lever, isField ? inItsWords(typed, words) : typed, true);
+  });
 }
 
 undo.addEventListener("click", () => travel("undo"));
@@ -297,7 +294,7 @@ part("put-back", HTMLButtonElement).addEventListener("click", () => {
   remember();
   for (const lever of levers.values()) set(lever);
   showMoved();
-  said.textContent = "All is as it is kept.";
+  say("All is as it is kept.");
   want();
 });
 
@@ -316,64 +313,67 @@ document.addEventListener("keydown", (event) => {
   travel(letter === "y" || event.shiftKey ? "redo" : "undo");
 });
 
-accept.addEventListener("submit", async (event) => {
+plan.addEventListener("click", (event) => {
+  const take = event.target instanceof Element ? event.target.closest("[data-take]") : null;
+  if (!take) return;
+  const moved = Object.entries(JSON.parse(take.getAttribute("data-take") ?? "{}"));
+  for (const [key, typed] of moved) sliding[key] = String(typed);
+  step();
+  for (const lever of levers.values()) set(lever);
+  showMoved();
+  say("Taken. Undo takes it back.");
+  want();
+});
+
+accept.addEventListener("submit", (event) => {
   event.preventDefault();
+  keep();
+});
+
+/** Keeps what is moved, as new revisions of what the plan is made from. */
+async function keep(onTop = false) {
   if (Object.keys(sliding).length) step();
   const sent = body();
-  said.textContent = "Keeping it.";
+  say("Keeping it.");
   try {
     const answer = await ask("/api/plan/accepted", { ...sent, why: whyLine.value });
+    if (answer.status === 409 && answer.told.newest) {
+      say("Not kept yet: it was changed elsewhere. What you moved is kept here.");
+      tellNewer(answer.told.newer, () => {
+        Object.assign(revisions, answer.told.newest);
+        keep(true);
+      });
+      return;
+    }
     if (answer.status !== 200) {
-      said.textContent = sentence(answer.told.error?.text ?? "This was refused");
-      if (answer.status !== 409) showProblems(answer.told.error?.problems ?? [], "");
+      const found = answer.told.error?.problems ?? [];
+      const told = saidAt(found) || leftOut(found) || (answer.told.error?.text ?? "");
+      say(`Not kept: ${sentence(told || "This was refused")}`);
       return;
     }
     Object.assign(revisions, answer.told.revisions);
+    hideNewer();
     for (const [key, kept] of Object.entries(sent.moves)) {
       const lever = levers.get(key);
       if (lever) lever.kept = kept;
     }
     whyLine.value = "";
-    said.textContent = "Kept as new revisions. Undo still works.";
+    // What was kept elsewhere stands in the levers only once they are drawn anew.
+    if (onTop) location.reload();
+    say("Kept as new revisions. Undo still works.");
     showMoved();
     if (Object.keys(moves()).length) want();
     else show(answer);
   } catch {
-    said.textContent = "Not kept: the server does not answer. What you moved is kept here; try again.";
+    say("Not kept: the server does not answer. What you moved is kept here; try again.");
   }
-});
+}
 
-plan.addEventListener("click", async (event) => {
-  const link = event.target instanceof Element ? event.target.closest("a.why-link") : null;
-  if (!(link instanceof HTMLAnchorElement) || event.ctrlKey || event.metaKey) return;
-  event.preventDefault();
-  const inside = part("why-inside", HTMLElement);
-  const heading = document.createElement("h2");
-  heading.id = "why-title";
-  heading.textContent = "Looking for the reason";
-  inside.replaceChildren(heading);
-  why.showModal();
-  try {
-    const answer = await ask("/api/plan/why", { ...body(), key: link.dataset["why"] });
-    if (answer.status === 200) inside.innerHTML = answer.told.html;
-    else heading.textContent = sentence(answer.told.error?.text ?? "There is no reason for it");
-  } catch {
-    heading.textContent = "The server does not answer. Close this and try again.";
-  }
+explain(plan, body);
+watchRoom(strip, () => {
+  wholeWanted = true;
+  want();
 });
-
-let drawnAt = 0;
-new ResizeObserver(() => {
-  const room = Math.round(strip.clientWidth);
-  if (Math.abs(room - drawnAt) < 8) return;
-  const first = drawnAt === 0;
-  drawnAt = room;
-  // The picture has its letters drawn for its width; another width is another picture.
-  if (!first || fitsNot()) {
-    wholeWanted = true;
-    want();
-  }
-}).observe(strip);
 
 /** Moves the levers that the address names, such as the rest chosen on its page; once. */
 function takeAlong() {
@@ -385,11 +385,6 @@ function takeAlong() {
     if (says(lever) !== typed) move(lever, typed, true);
   }
   if (address.href !== location.href) history.replaceState(null, "", address);
-}
-
-function fitsNot() {
-  const shown = [...strip.querySelectorAll("svg")].find((each) => each.clientWidth > 0);
-  return !shown || shown.clientWidth === 0 || Math.abs(shown.viewBox.baseVal.width - pictureWidth()) > 24;
 }
 
 for (const lever of levers.values()) set(lever);

@@ -175,6 +175,24 @@ def test_no_barriers_while_it_is_old_or_does_not_fit(
     eyes.troubles.clear()
 
 
+@pytest.mark.parametrize(("width", "height"), SIZES)
+def test_the_page_prints_the_same_whatever_the_screen(
+    open_page: Open, width: int, height: int
+) -> None:
+    page = open_page(PLAN, width=width)
+    page.set_viewport_size({"width": width, "height": height})
+    settled(page)
+    typed(page, "recipe.whirlpool.rest", "40 min")
+    settled(page)
+    made = page.pdf(format="A4")
+    assert len(re.findall(rb"/Type\s*/Page\b", made)) == 3
+    page.emulate_media(media="print")
+    shown = page.locator("svg:visible")
+    assert shown.count() == 1
+    assert "as it was before" in shown.inner_text()
+    assert page.locator("#moved-bar button:visible").count() == 0
+
+
 def test_two_pages_move_the_same_plan_and_both_are_kept(
     open_page: Open, server: Running, eyes: Any
 ) -> None:

@@ -45,10 +45,10 @@ def _rows(frame: Frame, day: Day) -> list[tuple[str, str]]:
         rows.append(("caution", f"{count} a caution: read it on the printed plan first"))
     if None not in day.ibu and any(dose.line_ibu for dose in day.doses):
         rows.append(("range", "likely range of the bitterness"))
-    if frame.former is not None or frame.keeps_room:
-        rows.append(("former", "as it was before you moved something"))
     if len(frame.scale.pieces) > 1:
         rows.append(("break", "the time scale changes: see the brackets under the axis"))
+    if frame.former is not None or (frame.narrow and frame.keeps_room):
+        rows.append(("former", "as it was before you moved something"))
     return rows
 
 

@@ -131,7 +131,7 @@ def _papers(given: Services, asked: Moves) -> "Papers":
 def _answer(
     request: Request, trial: "Tried", width_px: int, whole: bool = True
 ) -> dict[str, Any]:
-    from wortline.web.plan_view import View
+    from wortline.web.plan_view import WIDE_PX, View
 
     view = View.of(trial, METHOD, units_of(request), whole)
     day = trial.papers.day
@@ -145,5 +145,10 @@ def _answer(
         "moved": list(trial.moved),
         "fits": view.report["fits"],
         "told": view.told(),
-        "parts": {"strip": view.strip(width_px), **view.parts()},
+        "parts": {
+            "strip": view.strip(width_px),
+            **view.parts(),
+            # However wide the screen, paper has the same room.
+            **({"paper": view.strip(WIDE_PX, "paper-")} if whole else {}),
+        },
     }

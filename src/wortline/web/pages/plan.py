@@ -65,6 +65,7 @@ def plan_page(
     return render(
         request, "plan.html", title=papers.recipe.name, papers=papers, parts=view.parts(),
         wide=view.strip(WIDE_PX, "wide-"), narrow=view.strip(NARROW_PX, "narrow-"),
+        paper=view.strip(WIDE_PX, "paper-"),
         levers=[each for each in levers if not each.group], dose_levers=doses,
         told=view.told(), query={"rig": rig, "day": day}, fits=view.report["fits"],
         piped=bool(view.report["timeline"] and "lineup" in view.report["timeline"][0]),

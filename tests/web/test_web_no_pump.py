@@ -72,6 +72,8 @@ def test_nothing_without_a_pump_speaks_of_pumping(visitor: Any, kind: str) -> No
     assert "the 4 min of whirlpool" in note
     assert "long spoon and gloves" in note
     assert "pump" not in plan.replace(note, "").lower()
+    assert "The rest adds" in plan
+    assert "Whirlpool and rest" not in plan
     assert "stirring all the time" in read(visitor, f"/plan/2/print?{query}")
     assert 'data-key="recipe.whirlpool.pump"' not in visitor.see(f"/plan/2?{query}").text
     for path in ("print", "strip.svg"):

@@ -158,11 +158,13 @@ def _boil(day: BrewDay, say: Say) -> Iterator[Note]:
 def _rest(day: BrewDay, plain_ibu: float) -> Iterator[Note]:
     added = float(day.ibu) - plain_ibu
     if float(day.brew.pump_min) + float(day.brew.rest_min) > 0.0 and np.isfinite(added):
+        both = float(day.brew.pump_min) > 0.0
+        what = "Whirlpool and rest add" if both else "The rest adds"
         felt = "a difference you can taste" if abs(added) >= FELT_IBU else "hardly to be tasted"
         yield Note(
             "rest-adds",
             "note",
-            f"Whirlpool and rest add {added:.1f} IBU to the same doses chilled right at heat-off:"
+            f"{what} {added:.1f} IBU to the same doses chilled right at heat-off:"
             f" {felt}. (Late doses earn part of their rest column in any chill.)",
         )
 

@@ -33,7 +33,7 @@ def test_the_trade_and_the_kettle_come_as_they_are_shown(visitor: Visitor) -> No
     assert sorted(found) == [f"/rest/2/{each}" for each in
                              ("kettle.png", "kettle.svg", "trade.png", "trade.svg")]  # fmt: skip
     assert "pumped 9 min" in words(visitor, found["/rest/2/trade.svg"])
-    assert "9 min pumped" in words(visitor, found["/rest/2/kettle.svg"])
+    assert "pumped 9 min" in words(visitor, found["/rest/2/kettle.svg"])
     assert "day=none" in links(visitor.see("/rest/2?rig=1&day=none").text)["/rest/2/trade.svg"]
 
 

@@ -163,25 +163,17 @@ def _boil(day: BrewDay, say: Say) -> Iterator[Note]:
 
 def _rest(day: BrewDay, plain_ibu: float) -> Iterator[Note]:
     added = float(day.ibu) - plain_ibu
-<<<<<<< HEAD
     hopped = any(np.isfinite(line.in_min) for line in day.lines)
     rested = float(day.brew.pump_min) + float(day.brew.rest_min) > 0.0
     if hopped and rested and np.isfinite(added):
-        change = f"add {added:.1f} IBU to" if added > -0.05 else f"take {-added:.1f} IBU from"
-=======
-    if float(day.brew.pump_min) + float(day.brew.rest_min) > 0.0 and np.isfinite(added):
         both = float(day.brew.pump_min) > 0.0
-        what = "Whirlpool and rest add" if both else "The rest adds"
->>>>>>> plan5
+        what, s = ("Whirlpool and rest", "") if both else ("The rest", "s")
+        change = f"add{s} {added:.1f} IBU to" if added > -0.05 else f"take{s} {-added:.1f} IBU from"
         felt = "a difference you can taste" if abs(added) >= FELT_IBU else "hardly to be tasted"
         yield Note(
             "rest-adds",
             "note",
-<<<<<<< HEAD
-            f"Whirlpool and rest {change} the same doses chilled right at heat-off:"
-=======
-            f"{what} {added:.1f} IBU to the same doses chilled right at heat-off:"
->>>>>>> plan5
+            f"{what} {change} the same doses chilled right at heat-off:"
             f" {felt}. (Late doses earn part of their rest column in any chill.)",
         )
 

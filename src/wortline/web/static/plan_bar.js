@@ -21,11 +21,7 @@ function open(is) {
   all.setAttribute("aria-expanded", String(is));
 }
 
-<<<<<<< HEAD
-all.addEventListener("click", () => open(changed.hidden));
-=======
 all.addEventListener("click", () => open(changed.hidden !== false));
->>>>>>> plan5
 bar.addEventListener("keydown", (event) => {
   if (event.key !== "Escape" || changed.hidden) return;
   open(false);

@@ -119,7 +119,7 @@ class _Cost:
     @property
     def said(self) -> str:
         """The costs in words."""
-        words = [f"{signed(self.ibu, 1)} IBU", f"{signed(self.dms_ug_l)} ug/L DMS"]
+        words = [f"{signed(self.ibu, 1)} IBU", f"{signed(self.dms_ug_l)} µg/L DMS"]
         if self.aroma_times is not None:
             words.append(f"aroma x {self.aroma_times:.2f}")
         return ", ".join(words)
@@ -268,7 +268,7 @@ def _others(
             "rest-otherwise",
             "note",
             f"The same rest with {way_words(way, spoken)}: {signed(ibu, 1)} IBU,"
-            f" {signed(dms)} ug/L DMS{aroma}{chill}.{waits}",
+            f" {signed(dms)} µg/L DMS{aroma}{chill}.{waits}",
         )
 
 

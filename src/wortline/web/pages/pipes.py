@@ -234,8 +234,8 @@ def _values(
     }
 
 
-def _findings(stand: Any, system: Any) -> list[tuple[str, str, str, str]]:
-    """Return the findings as gravity, head, text and what to do, like ones of many parts as one."""
+def _findings(stand: Any, system: Any) -> list[tuple[str, str, str, str, str]]:
+    """Return the findings as gravity, head, text, act and code, like ones of many parts as one."""
     from wortline.app.handles import gathered_findings
 
     return gathered_findings(stand, system)

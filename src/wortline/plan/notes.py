@@ -224,7 +224,7 @@ def _dms(day: BrewDay) -> Iterator[Note]:
         yield Note(
             "dms",
             "warn",
-            f"DMS of about {beer_ug_l:.0f} ug/L in the beer can be tasted (from about 50): boil"
+            f"DMS of about {beer_ug_l:.0f} µg/L in the beer can be tasted (from about 50): boil"
             " longer, lid off, or rest cooler.",
         )
 

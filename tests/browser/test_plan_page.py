@@ -84,7 +84,7 @@ def test_what_moved_and_what_follows_stand_in_words(open_page: Open) -> None:
     page.get_by_text("Rest: 18 min → 40 min").wait_for()
     settled(page)
     changed = page.locator("#changed").inner_text()
-    assert "Length of the day: 4:35 → 4:5" in changed
+    assert "Length of the day: 4:36 → 4:5" in changed
     assert "was 18 min" in lever(page, "recipe.whirlpool.rest").inner_text()
     assert page.locator("#others .was").count() >= 1
     assert "as it was before" in page.locator("#strip").inner_text()

@@ -30,10 +30,11 @@ from wortline.plan.hot_side import HotSide, hot_side, in_moment
 from wortline.plan.plan import plan
 from wortline.plan.report import report
 from wortline.plan.rest_report import trade_of
-from wortline.plan.swirl_line import constants_of, gear_of, swirl_kettle
+from wortline.plan.swirl_line import as_read, gear_of, swirl_kettle
 from wortline.science.isomerisation import hot_time, iso_share
 from wortline.science.real import Real
 from wortline.science.swirl_constants import KNOWN, swirl_constants_at
+from wortline.science.swirl_readings import fitted_to_readings
 from wortline.science.whirlpool import run
 from wortline.units import say
 
@@ -107,7 +108,7 @@ def swirls(here: Scene, calibration: Took) -> Iterator[Line]:
     """The whirlpool alone: one kettle, an ensemble, a fit to readings, the trade of the rest."""
     day = here.fitted.day
     gear = gear_of(day.brew)
-    kettle = swirl_kettle(day, gear)
+    kettle = swirl_kettle(day, gear, here.curves)
     took = best(lambda: run(kettle, day.brew.pump_min, day.brew.rest_min), 15)
     yield timed("one whirlpool and its rest", took, calibration, 0.030)
     shares = np.random.default_rng(21).random((len(KNOWN), SWIRL_MEMBERS))
@@ -115,7 +116,12 @@ def swirls(here: Scene, calibration: Took) -> Iterator[Line]:
     took = best(lambda: run(kettle, day.brew.pump_min, day.brew.rest_min, drawn))
     yield timed(f"ensemble of {SWIRL_MEMBERS} whirlpools", took, calibration, 1.0)
     read = replace(gear, turns_per_min=(20.0, 6.0, 2.0), clear_after_min=16.0)
-    took = best(lambda: constants_of(read, kettle, float(day.brew.pump_min)))
+    constants, pump_min = swirl_constants_at(read.shares), float(day.brew.pump_min)
+    took = best(
+        lambda: fitted_to_readings(
+            as_read(kettle, read), read.turns_per_min, read.clear_after_min, pump_min, constants
+        )
+    )
     yield timed("constants fitted to a brewer's readings", took, calibration)
     worked = plan(here.case, here.aim, None, toml("trust.toml"), METHOD)
     took = best(lambda: trade_of(worked, 90.0, say))

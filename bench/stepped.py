@@ -18,7 +18,7 @@ from wortline.documents.words import BeforeHeatOff, FirstWort, HeatOff, IntoRest
 from wortline.plan.brew import Brew
 from wortline.plan.brew_day import BrewDay, lift_c
 from wortline.plan.cooling import Pot, pot
-from wortline.plan.loss_curve import HEAT, LidCurves
+from wortline.plan.loss_curve import LidCurves
 from wortline.science.kettle_heating import heat_capacity_kj_k
 from wortline.science.mending import wort_kg
 from wortline.science.real import Real
@@ -43,7 +43,7 @@ def pace_of(kettle: Pot, brew: Brew, power_w: float = 0.0) -> Pace:
     """How fast the wort warms [K/min] at a temperature, from the table, straight between points."""
     cells = np.arange(kettle.curve.rows.shape[-1])
     area_m2 = float(kettle.surface_m2 * kettle.surface_factor)
-    surface_w_m2, wall_w_m2 = kettle.curve.on_grid(HEAT, cells, brew.air)
+    surface_w_m2, wall_w_m2 = kettle.curve.heat_on_grid_w_m2(cells, brew.air)
     table_w: list[float] = (area_m2 * surface_w_m2 + float(kettle.wall_m2) * wall_w_m2).tolist()
     hose_w_k, pump_w, air_c = (
         float(each) for each in (kettle.hose_w_k, kettle.pump_w, brew.air.air_c)

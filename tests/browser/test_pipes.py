@@ -207,3 +207,33 @@ def test_without_scripts_the_handles_turn_too(browser: Any, server: Running) -> 
     page.wait_for_load_state()
     assert "V1=chiller" in str(page.locator("input[name=handles]").get_attribute("value"))
     context.close()
+
+
+def test_a_line_of_the_key_stands_beside_its_words(open_page: Callable[..., Any]) -> None:
+    page = open_page("/pipes/1", width=1600)
+    page.get_by_text("What the lines mean").click()
+    items = page.locator(".plain-key li").all()
+    assert len(items) == 4
+    for item in items:
+        line, row = item.locator("svg").bounding_box(), item.bounding_box()
+        assert line["x"] - row["x"] < 5.0
+        assert abs(line["y"] + line["height"] / 2 - row["y"] - row["height"] / 2) < 2.0
+
+
+def test_changes_of_parts_are_undone_step_by_step(open_page: Callable[..., Any]) -> None:
+    page = open_page("/pipes/1/edit", width=1200)
+    for name in ("H8", "H9"):
+        page.get_by_label("Its name").fill(name)
+        page.get_by_role("button", name="Add it").click()
+        page.get_by_text(f"{name} is added.").wait_for()
+    undo = page.get_by_role("button", name="Undo the last change")
+    undo.click()
+    page.get_by_text("The last change is taken back.").wait_for()
+    kept = page.locator("#text")
+    assert "name: H8" in kept.input_value()
+    assert "name: H9" not in kept.input_value()
+    page.locator("h1").click()
+    page.keyboard.press("Control+z")
+    page.get_by_text("Nothing is changed yet.").wait_for()
+    assert "name: H8" not in kept.input_value()
+    assert not undo.is_visible()

@@ -90,11 +90,11 @@ def test_what_moved_and_what_follows_stand_in_words(open_page: Open) -> None:
     settled(page)
     typed(page, "recipe.whirlpool.rest", "40 min")
     settled(page)
-    assert "Length of the day: 4:35 → 4:5" in page.locator("#line").inner_text()
+    assert "Length of the day: 4:36 → 4:5" in page.locator("#line").inner_text()
     page.get_by_role("button", name="What follows").click()
     page.get_by_text("Rest: 18 min → 40 min").wait_for()
     changed = followed(page)
-    assert "Length of the day: 4:35 → 4:5" in changed
+    assert "Length of the day: 4:36 → 4:5" in changed
     assert "was 18 min" in lever(page, "recipe.whirlpool.rest").inner_text()
     assert page.locator("#others .was").count() >= 1
     assert "as it was before" in page.locator("#strip").inner_text()

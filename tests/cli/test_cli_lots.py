@@ -183,7 +183,9 @@ def test_what_no_kettle_can_be_is_refused_with_what_can(lot, option, typed, said
     assert said in err
 
 
-@pytest.mark.parametrize("mash", ["-5 C", "0 C", "64 C", "66 C", "71 C", "99.9 C", "100 C", "110 C"])
+@pytest.mark.parametrize(
+    "mash", ["-5 C", "0 C", "64 C", "66 C", "71 C", "99.9 C", "100 C", "110 C"]
+)
 def test_whatever_a_mash_can_read_every_price_is_a_number(lot, mash):
     code, out, err = lot.run("ways", 1, "mash-off", "--mash", mash)
     assert code == 0, err

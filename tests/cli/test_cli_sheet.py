@@ -165,7 +165,7 @@ def test_the_numbers_at_the_top_are_those_of_the_json(desk):
         "abv_fraction": lambda v: f"{100 * v:.1f} %",
         "bitterness.ibu": lambda v: f"{v:.0f} IBU",
         "colour_ebc": lambda v: say(v, "colour"),
-        "dms_ug_l.beer": lambda v: f"{v:.0f} ug/L",
+        "dms_ug_l.beer": lambda v: f"{v:.0f} µg/L",
         "energy_kwh": lambda v: f"{v:.1f} kWh",
     }
     for key, shown in said.items():

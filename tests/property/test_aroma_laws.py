@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 
 from wortline.science import aroma
+from wortline.science.numerics import in_range
 
 modest = settings(max_examples=40, derandomize=True, deadline=None)
 temps = st.floats(0.0, 103.0)
@@ -209,3 +210,12 @@ def test_ranges_hold_what_they_are_ranges_of(index, other):
     least, mid, most = aroma.ratio_range(index, other)
     assert least < mid < most and mid == index / other
     assert most / least < high / low, "what is unknown of the hops falls out of a ratio"
+
+
+def test_a_number_in_its_range():
+    """Law: the ends and the usual value, geometric means between them, and no further than them."""
+    shares = np.array([-1.0, 0.0, 0.25, 0.5, 0.75, 1.0, 2.0])
+    wanted = [4.0, 4.0, 8.0, 16.0, 20.0, 25.0, 25.0]
+    assert in_range(shares, 4.0, 16.0, 25.0) == pytest.approx(wanted, rel=1e-12)
+    for share, value in zip(shares, wanted, strict=True):
+        assert in_range(float(share), 4.0, 16.0, 25.0) == pytest.approx(value, rel=1e-12)

@@ -224,6 +224,7 @@ MG_L = np.array([0.0, 180.0, 700.0])
 SHARE = np.array([0.1, 0.4, 0.9])
 BROADCASTS = [
     (first_order.mean_decay, [np.array([-1.0, 0.0, 2.0])]),
+    (first_order.chain_shares, [SHARE, np.array([0.0, 0.4, 2.0])]),
     (first_order.chain_step, [MG_L, MG_L, SHARE, np.array([0.1, 0.2, 0.3]), MINUTES]),
     (isomerisation.isomerisation_per_min, [TEMP]),
     (isomerisation.degradation_per_min, [TEMP]),

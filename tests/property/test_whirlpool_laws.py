@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from wortline.science.deposit import RINGS, Trub, floor_action, moved_trub
+from wortline.science.deposit import RINGS, Trub, exchange, floor_action, moved_trub
 from wortline.science.swirl_choices import returned_after_rest, swirl_choices, swirl_table
 from wortline.science.swirl_constants import KNOWN, SwirlConstants, swirl_constants_at
 from wortline.science.swirl_drive import (
@@ -26,7 +26,7 @@ from wortline.science.turning import (
     laminar_turning_left,
     linear_spin_down_min,
 )
-from wortline.science.whirlpool import run
+from wortline.science.whirlpool import resting_course, run
 
 USUAL = SwirlConstants()
 BASE = SwirlKettle(0.36, 30.0, 10.0, 0.010, hops_free_kg=0.036)
@@ -90,6 +90,32 @@ def test_a_step_keeps_every_solid_on_some_ring(kettle, drawn, turning, seconds, 
 
     assert whole(after) == pytest.approx(whole(trub), rel=1e-12)
     assert min(np.min(each) for each in after) >= -1e-12
+
+
+@few
+@given(kettles(), constants())
+def test_steps_worked_out_together_are_those_worked_out_alone(kettle, drawn):
+    """Law: what the floor does in a step does not hang on how many steps stand beside it."""
+    body = body_of(kettle)
+    solids = solids_in_wort(body, kettle.wort_hot_l, kettle.hops_free_kg, drawn)
+    turning, seconds = np.array([2.0, 0.4, 0.02]), np.array([1.0, 30.0, 400.0])
+    floors = floor_action(turning[:, None, None], body, solids, 0.005, 1.0, drawn)
+    together = exchange(floors, seconds[:, None, None], rings_axis=2)
+    for step in range(3):
+        alone = floor_action(turning[step], body, solids, 0.005, 1.0, drawn)
+        for one, many in zip(exchange(alone, seconds[step]), together, strict=True):
+            found = np.reshape(np.asarray(many)[step], np.shape(one))
+            np.testing.assert_allclose(found, one, rtol=1e-12)
+
+
+@few
+@given(kettles(), constants(), between(0.5, 10.0))
+def test_a_rest_alone_is_that_of_a_whole_run(kettle, drawn, pump_min):
+    """Law: nothing else of a run feeds back on its rest."""
+    rested = resting_course(kettle, pump_min, drawn, 60.0)
+    whole = run(kettle, pump_min, 0.0, drawn, seen_min=60.0).resting
+    for name, line in vars(whole).items():
+        np.testing.assert_array_equal(getattr(rested, name), line, err_msg=name)
 
 
 @few
@@ -267,7 +293,9 @@ def test_readings_of_the_model_give_its_constants_back(kettle, drag, jet, size):
         resting.at(when, resting.turns_per_min) for when in COUNTED_MIN[1:]
     )]  # fmt: skip
     clear = resting.below_one_min(resting.suspended_mg_l / USUAL.clear_mg_l)
-    if not 1.0 < clear < 110.0:
+    if not 1.0 < clear < 60.0:
+        # Later than the hour that a plan looks at, larger flocs do not always clear sooner in the
+        # model: more than one size then has the same minute.
         clear = None
     found = fitted_to_readings(kettle, counted, clear, 5.0)
     if kettle.obstacle_m2 < 0.01:

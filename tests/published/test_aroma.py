@@ -49,6 +49,7 @@ HERE = SimpleNamespace(
     late_hops_in_beer=late_hops_in_beer,
     practice_per_min=lambda form, held: aroma.EXTRACTED_PER_MIN[form, held],
     film_spread=lambda: aroma.FILM_SPREAD,
+    pace_spread=lambda: aroma.PACE_SPREAD,
     volatility=lambda oil, bound: getattr(OILS[oil], f"volatility{bound}"),
     index_bounds=aroma.index_range_g_l,
     ratio_bounds=aroma.ratio_range,

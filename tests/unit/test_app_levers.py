@@ -161,8 +161,8 @@ def test_what_followed_is_told_in_words(papers: Papers) -> None:
     before = plan_as_kept(papers, "kinetic", "metric").report
     trial = tried(papers, {"recipe.boil.for": "90 min"}, "kinetic", "metric")
     told = changes_in_words(before, trial.planned.report)
-    assert any(each.startswith("Water at the tap, cold: 35.0 L → ") for each in told)
-    assert any(each.startswith("Length of the day: 4:35 → 5:0") for each in told)
+    assert any(each.startswith("Water at the tap, cold: 35.1 L → ") for each in told)
+    assert any(each.startswith("Length of the day: 4:36 → 5:1") for each in told)
     levers = levers_of(papers, "kinetic", "metric")
     assert moves_in_words(levers, trial.moved) == ["Boil: 60 min → 90 min"]
     assert changes_in_words(before, before) == []

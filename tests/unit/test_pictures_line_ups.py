@@ -47,9 +47,15 @@ def test_every_stretch_in_which_something_flows_stands_under_its_phase(width_px:
     ]  # fmt: skip
     phases = {told(each).partition(",")[0]: each for each in of_kind(picture, "rect", "phase")}
     for stretch, phase in ((0, "mash"), (2, "whirlpool"), (3, "chill"), (4, "transfer")):
-        for side in ("x", "width"):
-            here, above = (float(e.get(side) or 0) for e in (stretches[stretch], phases[phase]))
-            assert here == pytest.approx(above, abs=0.1), (phase, side)
+        (x, width), (above_x, above_width) = (
+            (float(each.get("x") or 0), float(each.get("width") or 0))
+            for each in (stretches[stretch], phases[phase])
+        )
+        row = next(each for each in plan["timeline"] if each["phase"] == phase)
+        # a whirlpool that waits for its pump has it only after that
+        waits = row.get("stand_min", 0.0) / (row["end_min"] - row["start_min"])
+        assert x == pytest.approx(above_x + waits * above_width, abs=0.1), phase
+        assert x + width == pytest.approx(above_x + above_width, abs=0.1), phase
         lower = float(phases[phase].get("y") or 0) + float(phases[phase].get("height") or 0)
         assert float(stretches[stretch].get("y") or 0) > lower
 

@@ -134,7 +134,7 @@ ODD: dict[str, dict[str, Any]] = {
     "refused and empty": {"schema": "plan/1", "fits": False, "cant": [{"text": "strike " * 90}]},
     "nothing": {},
 }
-WIDTHS = [320, 360, 700, 1200]
+WIDTHS = [320, 360, 700, 899, 900, 1200]
 every = pytest.mark.parametrize("which", ODD)
 
 
@@ -167,6 +167,21 @@ def test_words_neither_touch_nor_leave_the_picture(which: str, width: int) -> No
         assert box.top >= 0 and box.bottom <= high, words
     for (_, a, one), (_, b, other) in itertools.combinations(found, 2):
         assert not one.touches(other), f"{a!r} touches {b!r}"
+
+
+@pytest.mark.parametrize(("width", "least"), [(320, 12.0), (360, 12.0), (699, 12.0), (940, 14.0),
+                                              (1050, 14.0), (1200, 14.0)])  # fmt: skip
+@every
+def test_print_can_be_read_across_a_table(which: str, width: int, least: float) -> None:
+    drawn = strip(ODD[which], width, bare=True)
+    sizes = [float(node.attrib["font-size"])
+             for node in ElementTree.fromstring(drawn).iter(f"{SVG}text")]  # fmt: skip
+    assert min(sizes, default=least) >= least
+
+
+@pytest.mark.parametrize("width", [940, 1050, 1200])
+def test_where_a_dose_earned_its_bitterness_is_not_cut(width: int) -> None:
+    assert [each for each in of_kind(strip(ODD["usual"], width), "dose-parts") if "…" in each] == []
 
 
 @every

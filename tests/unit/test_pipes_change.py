@@ -250,12 +250,32 @@ def test_the_command_speaks_us_units(rig):
     turned = run(rig, "--from", "whirlpool", "--to", "chill-and-transfer", "--units", "us")
     assert "at 104 F or below" in " ".join(turned.stdout.split())
     assert run(rig, "--units", "imperial").exit_code == 2
+@pytest.mark.parametrize("pipes", PIPES.values(), ids=PIPES)
+def test_every_act_says_what_scalds_while_the_wort_does(pipes):
+    # 45 C, from the limits: below what plumbing-code tables of burns call scalding in minutes
+    for wort_c, scalds in ((98.0, True), (45.1, True), (45.0, False), (20.0, False)):
+        known = replace(KNOWN, wort_c=wort_c)
+        acts = [
+            move
+            for phase in phases(pipes.network, known, pipes.limits)
+            if phase.change
+            for move in phase.change.moves
+        ]
+        assert acts
+        for move in acts:
+            assert (f"ort of {wort_c:g} C" in move.caution) == scalds, move
+            assert bool(move.caution) == scalds
 
 
 def test_the_command_leads_from_one_to_another(rig):
     done = run(rig, "--from", "whirlpool", "--to", "chill-and-transfer")
     assert done.exit_code == 0
-    assert "1.  Turn the water on." in done.stdout
+    lines = [line.strip() for line in done.stdout.splitlines()]
+    act = lines.index("Then: Turn the water on.")
+    assert lines[act - 2].startswith("1.  Caution: With wort of 98 C the chiller")
+    cold = run(rig, "--from", "whirlpool", "--to", "chill-and-transfer", "--wort", "45 C")
+    assert "1.  Turn the water on." in cold.stdout
+    assert "Caution" not in cold.stdout
     assert run(rig, "--from", "moonlight", "--to", "whirlpool").exit_code == 2
     assert run(rig, "--from", "whirlpool").exit_code == 2
 

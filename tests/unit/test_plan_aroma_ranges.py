@@ -11,7 +11,6 @@ from wortline.plan.aroma_ranges import MEMBERS
 from wortline.plan.plan import plan
 from wortline.plan.report import report
 from wortline.plan.rest_report import trade_of
-from wortline.science.numerics import in_range
 from wortline.units import say
 
 QUICK = {"recipe.whirlpool": None, "recipe.chill.at": "instant"}
@@ -34,14 +33,7 @@ def with_spread_of_pace(case, spread):
 
 
 def planned(case):
-    return plan(case, Aim(), normal_draws(), toml("trust.toml"), whole=False)
-
-
-def test_a_number_in_its_range():
-    """Law: the ends and the usual value, and geometric means between them."""
-    assert in_range(np.array([0.0, 0.25, 0.5, 0.75, 1.0]), 4.0, 16.0, 25.0) == pytest.approx(
-        [4.0, 8.0, 16.0, 20.0, 25.0]
-    )
+    return plan(case, Aim(), normal_draws(), toml("trust.toml"))
 
 
 @pytest.mark.parametrize(("held", "pace", "reachable"), [("free", 0.35, 1.0), ("mesh", 0.15, 0.9)])
@@ -173,11 +165,11 @@ def test_without_draws_the_trade_has_none(papers):
 def test_the_range_is_printed_and_shown(papers):
     from wortline.app.drawing import rest_svg
     from wortline.app.rest_words import rows
-    from wortline.app.resting import rest_trade
+    from wortline.app.resting import resting
     from wortline.cli.rest import rest_sheet
     from wortline.cli.sheet import sheet
 
-    told = rest_trade(*_files(papers))
+    told = resting(*_files(papers)).report
     way = told["ways"][0]
     at = told["rest_min"].index(told["planned_min"])
     low, high = (f"{way[f'aroma_{end}_index'][at]:.0f}" for end in ("low", "high"))

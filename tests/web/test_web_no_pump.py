@@ -48,9 +48,7 @@ def test_the_rig_page_writes_down_whether_there_is_a_pump(
 ) -> None:
     number = made(visitor, **answers)
     assert f"\npump: {says} " in text_of(visitor, number)
-    shown = re.search(
-        r"<td>Pump</td><td class=\"number\">(\w+)", visitor.see(f"/rig/{number}").text
-    )
+    shown = re.search(r"Pump</t[dh]>\s*<td[^>]*>(\w+)", visitor.see(f"/rig/{number}").text)
     assert shown
     assert shown[1] == {"no": "none", "yes": "yes"}[says]
 
@@ -74,6 +72,8 @@ def test_nothing_without_a_pump_speaks_of_pumping(visitor: Any, kind: str) -> No
     assert "the 4 min of whirlpool" in note
     assert "long spoon and gloves" in note
     assert "pump" not in plan.replace(note, "").lower()
+    assert "The rest adds" in plan
+    assert "Whirlpool and rest" not in plan
     assert "stirring all the time" in read(visitor, f"/plan/2/print?{query}")
     assert 'data-key="recipe.whirlpool.pump"' not in visitor.see(f"/plan/2?{query}").text
     for path in ("print", "strip.svg"):

@@ -1,6 +1,10 @@
 """Every page answers, in both families of units, and keeps a choice."""
 
+import re
 from typing import Any
+
+import pytest
+from served import Visitor
 
 from wortline.web.rendering import sentence
 
@@ -40,3 +44,16 @@ def test_a_message_becomes_a_sentence_with_what_was_typed_set_apart() -> None:
     assert sentence("did you mean `a`?") == "Did you mean <code>a</code>?"
     assert sentence("one ` alone") == "One ` alone."
     assert sentence("") == "."
+
+
+@pytest.mark.parametrize("width", [-5, 0, 99, 120, 279, 9_000, 10**12])
+def test_a_window_of_any_width_is_drawn_for(visitor: Visitor, width: int) -> None:
+    for path in ("/pipes/1/now", "/rest/2/now"):
+        answer = visitor.see(f"{path}?room={width}")
+        assert answer.status_code == 200
+        drawn = float(re.findall(r'<svg [^>]*?width="([\d.]+)"', answer.text)[0])
+        assert 280 <= drawn <= 1400
+    moved = visitor.post("/api/plan/moved", json={"recipe": 2, "rig": 1, "day": 3, "width": width})
+    assert moved.status_code == 200
+    drawn = float(re.findall(r'<svg [^>]*?width="([\d.]+)"', moved.json()["parts"]["strip"])[0])
+    assert 320 <= drawn <= 1600

@@ -33,7 +33,7 @@ def test_the_trade_and_the_kettle_come_as_they_are_shown(visitor: Visitor) -> No
     assert sorted(found) == [f"/rest/2/{each}" for each in
                              ("kettle.png", "kettle.svg", "trade.png", "trade.svg")]  # fmt: skip
     assert "pumped 9 min" in words(visitor, found["/rest/2/trade.svg"])
-    assert "9 min pumped" in words(visitor, found["/rest/2/kettle.svg"])
+    assert "pumped 9 min" in words(visitor, found["/rest/2/kettle.svg"])
     assert "day=none" in links(visitor.see("/rest/2?rig=1&day=none").text)["/rest/2/trade.svg"]
 
 
@@ -62,6 +62,24 @@ def test_a_step_of_the_day_is_judged_in_its_picture_as_on_its_page(visitor: Visi
         said = ElementTree.fromstring(visitor.see(found).text)
         verdict = [each.text for each in said.iter(f"{SVG}text") if each.get("class") == "verdict"]
         assert verdict == [{"Good": "PASS", "Warning": "WARNING", "Stop": "STOP"}[head[1]]]
+
+
+def test_what_is_open_to_standing_wort_is_drawn_as_the_key_says(visitor: Visitor) -> None:
+    def looks(handles: str) -> dict[str, int]:
+        stands = f"handles={handles}&pump=off"
+        drawn = ElementTree.fromstring(visitor.see(f"/pipes/1/map.svg?{stands}").text)
+        found = [each.get("class") or "" for each in drawn.iter(f"{SVG}g")]
+        return {look: found.count(f"pipe {look}") for look in ("live", "wet", "dry")}
+
+    rest = looks("K%3Dopen,V1%3Darm,V2%3Dkettle")
+    assert rest["live"] == 0
+    # kettle-K-H1-P-V1-H2-arm are six pipes, and the arm's mouth is the seventh
+    assert rest["wet"] == 7
+    # shut off on both sides: H1, the pump and what is between are no longer open to it
+    assert looks("K%3Dshut,V1%3Dchiller,V2%3Dkettle")["wet"] == 4
+    page = visitor.see("/pipes/1?step=3").text
+    assert "H1 (hose, 0.6 m): open to the wort, stands still" in page.replace("\u00a0", " ")
+    assert "H5 (hose, 1.2 m): no flow" in page.replace("\u00a0", " ")
 
 
 def test_a_lot_gives_plan_against_fact(visitor: Visitor) -> None:

@@ -84,6 +84,15 @@ def test_the_day_is_stepped_through_act_by_act(visitor: Visitor) -> None:
     assert "Taken as done by then: wort leaves the chiller at 40 C or below" in last
 
 
+def test_the_caution_stands_before_the_act_while_the_wort_is_hot(visitor: Visitor) -> None:
+    act = visitor.see("/pipes/1?step=5").text
+    assert act.index("Wort of 98 C stands in the line") < act.index("Turn V1 from arm to chiller.")
+    assert "<b>Caution:</b>" not in visitor.see("/pipes/1?step=3").text
+    assert "<b>Caution:</b>" not in visitor.see("/pipes/1?step=5&wort=30").text
+    visitor.post("/choices", data={"units": "us"})
+    assert "Wort of 208 F stands in the line" in visitor.see("/pipes/1?step=5").text
+
+
 def test_a_turned_handle_is_told_from_the_step(visitor: Visitor) -> None:
     part = visitor.see("/pipes/1/now?step=9&do=handles.K%3Dshut").text
     assert "You have turned something since" in part

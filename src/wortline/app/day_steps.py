@@ -27,8 +27,9 @@ NAMES = {
 class Step:
     """One step: an act that leads to the next line-up, or the line-up itself.
 
-    `first` has to be true before the act. `words` says how everything stands after it, `taken`
-    what the step takes as given beside that, and `told` the same in a sentence.
+    `caution` says what scalds at the act, and `first` has to be true before it. `words` says how
+    everything stands after it, `taken` what the step takes as given beside that, and `told` the
+    same in a sentence.
     """
 
     phase: str
@@ -39,6 +40,7 @@ class Step:
     words: dict[str, str]
     taken: dict[str, str]
     told: str
+    caution: str = ""
 
 
 def day_steps(rig_file: File, day_file: File | None, typed: dict[str, str]) -> tuple[Step, ...]:
@@ -63,11 +65,13 @@ def _of(pipes: Pipes, known: Conditions, phase: Phase) -> list[Step]:
     name = NAMES.get(phase.route, phase.route.replace("-", " ").capitalize())
     moves = phase.change.moves if phase.change and phase.change.found else ()
 
-    def step(text: str, first: tuple[str, ...], is_line_up: bool, setting: Setting) -> Step:
+    def step(
+        text: str, first: tuple[str, ...], is_line_up: bool, setting: Setting, caution: str = ""
+    ) -> Step:
         there = is_line_up or setting == phase.line_up.setting
         return Step(
             phase.route, name, text, first, is_line_up, words_of(pipes, setting),
-            taken if there else {}, told if there else "",
+            taken if there else {}, told if there else "", caution,
         )  # fmt: skip
 
     text = f"The wort goes: {', '.join(phase.line_up.path)}." if phase.line_up.path else (
@@ -76,7 +80,7 @@ def _of(pipes: Pipes, known: Conditions, phase: Phase) -> list[Step]:
     if phase.change and not phase.change.found:
         text = f"No safe order of single acts leads here. {text}"
     return [
-        *(step(move.text, move.first, False, move.after) for move in moves),
+        *(step(move.text, move.first, False, move.after, move.caution) for move in moves),
         step(text, (), True, phase.line_up.setting),
     ]
 

@@ -230,13 +230,15 @@ def _end_said(end: str) -> str:
     return words.get(end, f"at {end}")
 
 
-def gathered_findings(stand: Stand, system: System = "metric") -> list[tuple[str, str, str, str]]:
-    """The findings as gravity, head, text and what to do; like ones of many parts are one."""
+def gathered_findings(
+    stand: Stand, system: System = "metric"
+) -> list[tuple[str, str, str, str, str]]:
+    """The findings as gravity, head, text, act and the check's code; like ones are one."""
     from wortline.pictures.pipe_map_words import gathered
 
     pipes = stand.pipes
     view = View(pipes.network, stand.settled, stand.known, pipes.limits, stand.goal)
     return [
-        (severity, head, retold(text, system), retold(act, system))
-        for severity, head, text, act in gathered(audited(view))
+        (severity, head, retold(text, system), retold(act, system), code)
+        for severity, head, text, act, code in gathered(audited(view))
     ]

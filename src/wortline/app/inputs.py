@@ -18,6 +18,11 @@ def pattern(name: str) -> str:
     return _NUMBER.sub(".*", name)
 
 
+def _with_unit(value: float, unit: str) -> str:
+    """A number as it is said: one without a unit stands alone."""
+    return f"{value:g}" if unit in ("", "-") else f"{value:g} {unit}"
+
+
 class Inputs:
     """Numbers gathered from documents and from typical values."""
 
@@ -46,7 +51,7 @@ class Inputs:
     def usual(self, name: str, unit: str, low: float = 0.0, high: float = float("inf")) -> str:
         """Take the documented typical value for a number that no document gives."""
         row = toml("typical.toml")[pattern(name)]
-        text = f"{row['value']:g} {unit}".strip()
+        text = _with_unit(row["value"], unit)
         self._add(
             name,
             row["value"],
@@ -77,7 +82,7 @@ class Inputs:
         """Take a typical value from a table of malts, hops or yeasts."""
         value = float(row[column])
         source = f"{row['source']} ({row['mark']})"
-        text = f"{value:g} {unit}, typical of {row['name']}"
+        text = f"{_with_unit(value, unit)}, typical of {row['name']}"
         self._add(name, value, spread, "typical", text, source, 0.0, high, unit)
         return name
 

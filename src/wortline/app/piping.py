@@ -265,6 +265,7 @@ def change_values(net: Network, change: ChangeOver) -> dict[str, Any]:
                 "from": move.was,
                 "to": move.then,
                 "first": list(move.first),
+                "caution": move.caution,
                 "text": move.text,
             }
             for move in change.moves

@@ -84,10 +84,15 @@ def _lined_up(phase: Report, stood: Report | None, system: str) -> Iterator[str]
     )
     if stand == stood or phase.get("stand_min"):
         return
+    yield _handles(stand)
+
+
+def _handles(stand: Report) -> str:
+    """How everything stands."""
     said = [glued(f"{name} {position}") for name, position in stand["handles"].items()]
     said += [glued(f"end of {name} at {end}") for name, end in stand["hose_ends"].items()]
     said += [glued(f"pump {stand['pump']}"), glued(f"water {stand['water']}")]
-    yield f"Handles: {', '.join(said)}."
+    return f"Handles: {', '.join(said)}."
 
 
 def _turned(phase: Report, system: str) -> Iterator[Timed]:
@@ -227,7 +232,9 @@ def _pumped_later(scene: Scene, system: str) -> Iterator[Timed]:
     waits_min = scene.phase.get("stand_min")
     if waits_min:
         at_min = scene.phase["start_min"] + waits_min
-        turned = (_turn(turn, system) for turn in scene.phase.get("turns", ()))
+        turned = [_turn(turn, system) for turn in scene.phase.get("turns", ())]
+        if stand := scene.phase.get("lineup"):
+            turned.append(_handles(stand))
         yield at_min, Step(clock(at_min), (), (*turned, *_pumped(scene)))
 
 

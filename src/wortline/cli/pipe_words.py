@@ -66,31 +66,36 @@ def _handles(values: dict[str, Any]) -> str:
     return ", ".join([*said, f"pump {values['pump']}", f"water {values['water']}"])
 
 
-def change_lines(values: dict[str, Any], units: str) -> Iterator[str]:
+def change_lines(values: dict[str, Any], units: str, pad: str = "") -> Iterator[str]:
     """What the command says of a change-over: every act, what has to be true before it."""
     if not values["found"]:
-        yield "No safe order of acts leads there one act at a time."
+        yield f"{pad}No safe order of acts leads there one act at a time."
         return
-    yield from paragraph("From: " + _handles(values["start"]), "", "      ")
+    if not pad:
+        yield from paragraph("From: " + _handles(values["start"]), "", "      ")
     if not values["moves"]:
-        yield "Nothing to do."
+        yield f"{pad}Nothing to do."
     for number, move in enumerate(values["moves"], 1):
-        # What has to be true is read before the act that it bars.
-        head = f"{number:>3}.  "
-        for first in move["first"]:
-            yield from paragraph(f"First: {retold(first, units)}", head, "         ")
-            head = "      "
-        act = retold(move["text"], units)
-        yield from paragraph(f"Then: {act}" if move["first"] else act, head, "         ")
+        yield from _act_lines(move, units, f"{pad}{number:>3}.  ", pad)
     if values["needs"]:
-        yield "What has to be true before the last act:"
+        yield f"{pad}What has to be true before the last act:"
     bare = [finding["part"] for finding in values["needs"] if finding["code"] == "B1"]
     if bare:
-        yield from paragraph(f"A clean mark on each of {', '.join(bare)}.", "  - ", "    ")
+        said = f"A clean mark on each of {', '.join(bare)}."
+        yield from paragraph(said, f"{pad}  - ", f"{pad}    ")
     for finding in values["needs"]:
         if finding["code"] != "B1":
             said = retold(f"{finding['text']} {finding['do']}", units)
-            yield from paragraph(said, "  - ", "    ")
+            yield from paragraph(said, f"{pad}  - ", f"{pad}    ")
+
+
+def _act_lines(move: dict[str, Any], units: str, head: str, pad: str) -> Iterator[str]:
+    """What scalds and what has to be true, then the act that they bar."""
+    said = [f"Caution: {move['caution']}"] if move["caution"] else []
+    said += [f"First: {first}" for first in move["first"]]
+    for words in (*said, f"Then: {move['text']}" if said else move["text"]):
+        yield from paragraph(retold(words, units), head, f"{pad}         ")
+        head = f"{pad}      "
 
 
 def overview_lines(values: dict[str, Any], units: str) -> Iterator[str]:
@@ -114,4 +119,4 @@ def overview_lines(values: dict[str, Any], units: str) -> Iterator[str]:
     for phase in values["day"]:
         yield phase["route"]
         if phase["change"]:
-            yield from (f"    {line}" for line in list(change_lines(phase["change"], units))[1:])
+            yield from change_lines(phase["change"], units, "    ")

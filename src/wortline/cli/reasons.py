@@ -25,7 +25,7 @@ def said(value: float | None, key: str, system: str) -> str:
     if value is None:
         return "unknown"
     if key.startswith("dms_ug_l"):
-        return f"{value:.0f} ug/L"
+        return f"{value:.0f} µg/L"
     if key.endswith("_g_l"):
         return f"{value:.2g} g/L of hops"
     if key.startswith("ledger.") and key.count(".") == 1:

@@ -106,7 +106,7 @@ def _way(report: Report, way: Report, is_planned: bool, system: str) -> Iterator
     yield f"{'rest':>8}{'ends at':>11}{'IBU':>8}{'aroma':>8}{'DMS':>10}{'solids':>9}" + (
         f"{'clog':>7}{'chilled':>14}"
     )
-    yield f"{'':8}{'':11}{'':8}{'':8}{'ug/L':>10}{'gone':>9}{'1 to 5':>7}{'after heat-off':>16}"
+    yield f"{'':8}{'':11}{'':8}{'':8}{'µg/L':>10}{'gone':>9}{'1 to 5':>7}{'after heat-off':>16}"
     for row in _rows(report):
         yield _row(report, way, row, system)
 

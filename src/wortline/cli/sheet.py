@@ -83,7 +83,7 @@ def _numbers(report: Report, spoken: Say) -> Iterator[str]:
         ("Alcohol by volume", "abv_fraction", lambda value: f"{100 * value:.1f}{GLUE}%"),
         ("Bitterness, young beer", "bitterness.ibu", lambda value: f"{value:.0f}{GLUE}IBU"),
         ("Colour", "colour_ebc", lambda value: spoken(value, "colour")),
-        ("DMS in the beer", "dms_ug_l.beer", lambda value: f"{value:.0f}{GLUE}ug/L"),
+        ("DMS in the beer", "dms_ug_l.beer", lambda value: f"{value:.0f}{GLUE}µg/L"),
         ("Electricity", "energy_kwh", lambda value: f"{value:.1f}{GLUE}kWh"),
         ("Rest until clear", "whirlpool.rest_min", lambda value: glued(clear_after(report, value))),
         ("Cone, cold", "whirlpool.cone_cold_l", lambda value: spoken(value, "volume")),

@@ -176,14 +176,14 @@ def _end_labels(
         frame.add(line(frame.right, want, frame.right + 17, want, GREY, 0.8))
         frame.add(swatch(frame, place, x, middle - 5.5))
         number = f"{layer.total_ibu:.1f}"
-        room = frame.width - frame.edge - x - 22
+        room = frame.width - 8.0 - x - 22
         y = middle - 0.15 * size if both else middle + 0.35 * size
         frame.say(x + 22 + taken - 7, y, number, size, anchor="end", bold=True, kind="dose-total")
         frame.say(x + 22 + taken, y, shortened(layer.title, size, room - taken), size,
                   kind="dose-end")
         if both:
-            words = shortened(parts_in_words(layer), size - 1, room)
-            frame.say(x + 22, y + 1.1 * size, words, size - 1, fill=GREY, kind="dose-parts")
+            words = shortened(parts_in_words(layer), size, room)
+            frame.say(x + 22, y + 1.1 * size, words, size, fill=GREY, kind="dose-parts")
 
 
 def _number_room(layers: list[Layer], size: float) -> float:

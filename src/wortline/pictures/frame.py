@@ -14,6 +14,8 @@ from wortline.units import shown_in
 
 REFLOW_PX = 700
 """Narrower than this a picture is laid out for a phone."""
+ROOMY_PX = 900.0
+"""From this width on, small print can be read from the other side of a table."""
 
 
 @dataclass
@@ -32,12 +34,12 @@ class Frame:
     @property
     def small(self) -> float:
         """Size of small print."""
-        return 11.0 if self.narrow else 12.0
+        return 12.0 if self.narrow or self.width < ROOMY_PX else 14.0
 
     @property
     def body(self) -> float:
         """Size of ordinary print."""
-        return 12.0 if self.narrow else 13.5
+        return 13.0 if self.narrow else 13.5 if self.width < ROOMY_PX else 15.0
 
     @property
     def edge(self) -> float:

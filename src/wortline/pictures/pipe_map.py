@@ -169,7 +169,7 @@ def _words(
     for words in broken(flow_words(view, verdict, system), size, room):
         y += step
         parts.append(text(x, y, words, size, kind="flow"))
-    for severity, head, said, act in gathered(verdict):
+    for severity, head, said, act, code in gathered(verdict):
         y += 0.5 * step
         start = y + 0.3 * step
         for place, words in enumerate([head, said, *([act] if act else [])]):
@@ -177,6 +177,8 @@ def _words(
                 y += step
                 parts.append(text(x + 12, y, one, size, bold=place == 0, kind="finding",
                                   fill=INK if place or severity == "note" else ACCENT))
+        y += step
+        parts.append(text(x + 12, y, f"check {code}", 0.85 * size, kind="finding", fill=GREY))
         tone = GREY if severity == "note" else ACCENT
         parts.append(rect(x, start, 4.0 if severity == "stop" else 2.0, y - start + 3, tone))
     if verdict.assumed:
@@ -191,8 +193,8 @@ def _words(
 def _key(x: float, y: float, room: float, sizes: Sizes) -> tuple[list[str], float]:
     rows = (
         ("live", "flow, this way"),
-        ("wet", "open to the flow, stands still"),
-        ("dry", "no flow"),
+        ("wet", "open to the wort, which stands still"),
+        ("dry", "shut off from the wort"),
         ("water", "cooling water runs"),
         ("hangs", "hangs in the kettle"),
     )

@@ -266,7 +266,7 @@ def _like(draft: _Draft, item: int, mouth: Mouth) -> tuple[str, int]:
     node = mouth if isinstance(mouth, int) else draft.items[item].mouths[0]
     if mouth == "mouth" and node in draft.view.flow.live:
         return "live", 1 if any(each.node == node for each in draft.view.flow.sinks) else -1
-    return ("wet" if node in draft.view.flow.wet else "dry"), 0
+    return ("wet" if node in draft.view.flow.wet | draft.view.standing else "dry"), 0
 
 
 def _look(draft: _Draft, a: int, b: int) -> tuple[str, int]:
@@ -277,7 +277,8 @@ def _look(draft: _Draft, a: int, b: int) -> tuple[str, int]:
         return "live", (far > 0) - (far < 0)
     if _water_runs(draft.view, a) or _water_runs(draft.view, b):
         return "water", _water_along(draft.view, a, b)
-    return ("wet" if a in flow.wet | flow.live and b in flow.wet | flow.live else "dry"), 0
+    full = flow.wet | flow.live | draft.view.standing
+    return ("wet" if a in full and b in full else "dry"), 0
 
 
 def _water_runs(view: View, node: int) -> bool:

@@ -16,7 +16,7 @@ from wortline.pictures.pipe_map_words import ItemWords, item_words, marks, numbe
 from wortline.pipes.audit import Verdict
 from wortline.pipes.view import View
 
-PAD, BESIDE = 7.0, 8.0
+PAD, BESIDE, NEAR = 7.0, 8.0, 2.0
 BADGE = 20.0
 
 
@@ -114,7 +114,9 @@ def layout(
         x = stood.left[at] + PAD + symbol.width / 2
         y = tops[row] + heights[row] / 2
         high = len(words[at]) * sizes.step
-        start = x + symbol.width / 2 + sizes.beside
+        # A hose's words stand close to its own line, lest they seem to belong to the next one.
+        near = NEAR if shown.items[at].kind == "hose" else sizes.beside
+        start = x + symbol.width / 2 + near
         box = Box(start, y - high / 2, start + spans[at], y + high / 2)
         kind = shown.items[at].kind
         its = number.get(shown.items[at].part) if kind not in {"rim", "cap"} else None

@@ -98,6 +98,8 @@ def _flow(view: View, part: str) -> Iterator[str]:
         yield f"{liquid(view)} flows"
     elif part in view.flow.dead_legs:
         yield f"open to the {liquid(view)}, stands still"
+    elif view.open_to_wort(part):
+        yield "open to the wort, stands still"
     elif "water_in" not in view.network.parts[part].ports or part not in view.cooled:
         yield "no flow"
 
@@ -112,16 +114,12 @@ def _chiller(view: View, verdict: Verdict, part: str) -> Iterator[str]:
 
 
 def marks(verdict: Verdict, part: str) -> tuple[str, ...]:
-    """Return which findings name a part, as one short phrase for each gravity."""
-    found: list[str] = []
-    for severity in ("stop", "warn"):
-        codes = [
-            each.code for each in verdict.findings
-            if each.severity == severity and each.part == part
-        ]
-        if codes:
-            found.append(f"{SAID[severity]} {', '.join(dict.fromkeys(codes))}")
-    return tuple(found)
+    """Return how grave what the findings say of a part is, in a word for each gravity."""
+    return tuple(
+        SAID[severity]
+        for severity in ("stop", "warn")
+        if any(each.severity == severity and each.part == part for each in verdict.findings)
+    )
 
 
 def numbers(verdict: Verdict, view: View) -> dict[str, int]:
@@ -163,17 +161,20 @@ def neighbours(view: View, part: str) -> tuple[str, ...]:
     return tuple(dict.fromkeys(name for name in found if name != part))
 
 
-def gathered(verdict: Verdict) -> list[tuple[str, str, str, str]]:
-    """Return the findings as gravity, head, text and what to do; like ones of many parts as one."""
+def gathered(verdict: Verdict) -> list[tuple[str, str, str, str, str]]:
+    """Return the findings as gravity, head, text, what to do and the check's code.
+
+    Like ones of many parts are one.
+    """
     found: dict[tuple[str, str, str, str], list[str]] = {}
     for each in verdict.findings:
         text, act = (_without(words, each.part) for words in (each.text, each.do))
         found.setdefault((each.severity, each.code, text, act), []).append(each.part)
-    rows: list[tuple[str, str, str, str]] = []
+    rows: list[tuple[str, str, str, str, str]] = []
     for (severity, code, said, wanted), parts in found.items():
         name = parts[0] if len(parts) == 1 else "each of these"
         text, act = (_capital(words.replace(HOLE, name)) for words in (said, wanted))
-        rows.append((severity, f"{SAID[severity]} {code}, {', '.join(parts)}", text, act))
+        rows.append((severity, f"{SAID[severity]}, {', '.join(parts)}", text, act, code))
     return rows
 
 
@@ -196,8 +197,8 @@ def sentences(view: View, verdict: Verdict, system: str = "metric") -> tuple[str
     """
     found = [f"Verdict: {headline(verdict)}.", flow_words(view, verdict, system)]
     for each in verdict.findings:
-        head = f"{SAID[each.severity]} {each.code}, {each.part}"
-        found.append(f"{head}: {each.text} {each.do}".strip())
+        head = f"{SAID[each.severity]}, {each.part}"
+        found.append(f"{head}: {each.text} {each.do}".strip() + f" (Check {each.code}.)")
     number = numbers(verdict, view)
     rest = [part for part in view.network.parts if part not in number]
     for part in [*number, *rest]:

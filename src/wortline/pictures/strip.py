@@ -9,7 +9,7 @@ from typing import Any, Literal
 
 from wortline.pictures.bands import dose_flags, fact_band, phase_band
 from wortline.pictures.bitter import bitter_panel, dose_list
-from wortline.pictures.frame import REFLOW_PX, Frame
+from wortline.pictures.frame import REFLOW_PX, ROOMY_PX, Frame
 from wortline.pictures.heat import temperature_panel
 from wortline.pictures.key import key
 from wortline.pictures.labels import shortened, wrapped
@@ -83,7 +83,8 @@ def strip(
 
 def _frame(day: Day, before: Day | None, width_px: int, us: bool, prefix: str) -> Frame:
     narrow = width_px < REFLOW_PX
-    left, right = (34.0, width_px - 14.0) if narrow else (60.0, width_px - 250.0)
+    aside = 250.0 if width_px < ROOMY_PX else 285.0
+    left, right = (34.0, width_px - 14.0) if narrow else (60.0, width_px - aside)
     start, end = day.span_min
     if before is not None:
         end = max(end, before.span_min[1])
@@ -138,7 +139,7 @@ def _numbers(frame: Frame, day: Day, y: float) -> float:
     across = 3 if frame.narrow else min(8, int((frame.width - 2 * frame.edge) / NUMBER_PX))
     rows = rows[: 6 if frame.narrow else 8]
     room = (frame.width - 2 * frame.edge) / across
-    size, small = (15.0, 10.5) if frame.narrow else (21.0, 12.0)
+    size, small = (15.0, 12.0) if frame.narrow else (21.0, 14.0)
     for place, (shown, caption) in enumerate(rows):
         x = frame.edge + (place % across) * room
         line_y = y + 12 + size + (place // across) * (size + small + 13)

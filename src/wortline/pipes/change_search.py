@@ -45,6 +45,7 @@ class Move:
     then: str
     after: Setting
     first: tuple[str, ...] = ()
+    caution: str = ""
 
     @property
     def text(self) -> str:

@@ -87,4 +87,18 @@ def _told(search: Search, move: Move, before: Setting) -> Move:
             first.append(f"These have a clean mark: {', '.join(bare)}.")
     if move.act == "pump" and move.then == "on":
         first.append("The wort stands in the pump by itself, and the way is open.")
-    return replace(move, first=tuple(first))
+    return replace(move, first=tuple(first), caution=caution(move, search.known, search.limits))
+
+
+def caution(move: Move, known: Conditions, limits: Limits) -> str:
+    """Say what scalds at an act; nothing where the wort is no warmer than scalds."""
+    if known.wort_c <= limits.hot_c:
+        return ""
+    at = f"{known.wort_c:g} C"
+    if move.act == "hose":
+        return f"{move.part} may hold wort of {at}: gloves on, its end low, away from your face."
+    if move.act == "pump" and move.then == "on":
+        return f"Wort of {at} moves at once: every hose end tied down, nobody before it."
+    if move.act == "water":
+        return f"With wort of {at} the chiller, its hoses and the water that leaves it scald."
+    return f"Wort of {at} stands in the line: gloves on, no coupling opened."

@@ -149,6 +149,22 @@ class View:
             )
         )
 
+    @cached_property
+    def standing(self) -> frozenset[int]:
+        """Return the nodes that the kettle's wort reaches through what is open, moving or not."""
+        graph = self.flow.graph
+        ends = [
+            each.node for each in self.network.terminals.values()
+            if each.kind == "kettle" and each.source and self.surface_at(each) is not None
+        ]  # fmt: skip
+        reached = frozenset().union(*(rx.descendants(graph, end) | {end} for end in ends))
+        return reached - (self.network.terminals.keys() - set(ends))
+
+    def open_to_wort(self, part: str) -> bool:
+        """Say whether the kettle's wort stands in a part or flows through it, at least in part."""
+        inside = [node for node in self.network.nodes_of[part] if node in self.standing]
+        return len(inside) > 1 or len(inside) == len(self.network.nodes_of[part]) > 0
+
     def node_c(self, node: int) -> float:
         """Return the temperature of the wort at a node of the live path [C]."""
         return self.known.wort_c if node in self.uncooled else self.outlet_c

@@ -166,12 +166,14 @@ def _rest(day: BrewDay, plain_ibu: float) -> Iterator[Note]:
     hopped = any(np.isfinite(line.in_min) for line in day.lines)
     rested = float(day.brew.pump_min) + float(day.brew.rest_min) > 0.0
     if hopped and rested and np.isfinite(added):
-        change = f"add {added:.1f} IBU to" if added > -0.05 else f"take {-added:.1f} IBU from"
+        both = float(day.brew.pump_min) > 0.0
+        what, s = ("Whirlpool and rest", "") if both else ("The rest", "s")
+        change = f"add{s} {added:.1f} IBU to" if added > -0.05 else f"take{s} {-added:.1f} IBU from"
         felt = "a difference you can taste" if abs(added) >= FELT_IBU else "hardly to be tasted"
         yield Note(
             "rest-adds",
             "note",
-            f"Whirlpool and rest {change} the same doses chilled right at heat-off:"
+            f"{what} {change} the same doses chilled right at heat-off:"
             f" {felt}. (Late doses earn part of their rest column in any chill.)",
         )
 
@@ -222,7 +224,7 @@ def _dms(day: BrewDay) -> Iterator[Note]:
         yield Note(
             "dms",
             "warn",
-            f"DMS of about {beer_ug_l:.0f} ug/L in the beer can be tasted (from about 50): boil"
+            f"DMS of about {beer_ug_l:.0f} µg/L in the beer can be tasted (from about 50): boil"
             " longer, lid off, or rest cooler.",
         )
 

@@ -113,7 +113,7 @@ def plan(
     ranged: dict[str, Range] = {}
     scented = None
     if normals is not None:
-        ranged, scented = ensemble(fitted, curves, central, normals, thresholds)
+        ranged, scented = ensemble(fitted, curves, central, normals, thresholds, whole)
     swirl, members = swirl_line(day, curves) if whole else None, None
     if swirl is not None:
         central |= swirl.headlines
@@ -213,8 +213,12 @@ def ensemble(
     central: dict[str, Real],
     normals: Array,
     thresholds: Thresholds,
-) -> tuple[dict[str, Range], AromaMembers]:
-    """One pass over the members: the central plan's water, with everything uncertain drawn."""
+    whole: bool,
+) -> tuple[dict[str, Range], AromaMembers | None]:
+    """One pass over the members: the central plan's water, with everything uncertain drawn.
+
+    A plan that is not whole has no ranges of its aroma.
+    """
     brew, moved = fitted.case.drawn(normals)
     members = brew_day(brew, curves, fitted.day.volumes.water_l, fitted.day.method)
     drawn = headlines(members, curves)
@@ -222,8 +226,10 @@ def ensemble(
     inputs = fitted.case.inputs
     oily = {name: each for name, each in moved.items() if not name.startswith(SWIRL_ONLY)}
     others = {name: each for name, each in oily.items() if not name.startswith(OIL_MODEL)}
-    scented = aroma_members(members, oily, len(normals))
     ranged = ranges(central, drawn, others, inputs, thresholds)
+    if not whole:
+        return ranged, None
+    scented = aroma_members(members, oily, len(normals))
     return ranged | aroma_range(fitted.day, scented, inputs, thresholds), scented
 
 

@@ -117,7 +117,7 @@ def signed(value: float, digits: int = 0) -> str:
 
 def _changes(ibu: float, dms_ug_l: float) -> str:
     """A change of bitterness and DMS, without what rounds to nothing."""
-    changes = ((signed(ibu, 1), "IBU"), (signed(dms_ug_l), "ug/L DMS"))
+    changes = ((signed(ibu, 1), "IBU"), (signed(dms_ug_l), "µg/L DMS"))
     said = [f"{number} {unit}" for number, unit in changes if float(number)]
     return ", ".join(said) or "no change in bitterness or DMS"
 

@@ -1,7 +1,7 @@
 """The whirlpool of a day: turns, cone, draw-off line and clarity, as planned and otherwise."""
 
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 import numpy as np
 import numpy.typing as npt
@@ -239,20 +239,31 @@ def constants_of(
     if not gear.has_readings:
         return constants, None
     pumped_min = pump_min if gear.read_pumped_min is None else gear.read_pumped_min
-    fit = fitted_to_readings(
-        as_read(kettle, gear), gear.turns_per_min, gear.clear_after_min, pumped_min, constants
+    seen_min = gear.clear_after_min
+    fit = _fitted(
+        as_read(kettle, gear),
+        tuple(float(each) for each in gear.turns_per_min),
+        None if seen_min is None else float(seen_min),
+        float(pumped_min),
+        constants,
     )
     return fit.constants, fit
+
+
+# It takes as long as all the rest of a plan, and a reason or a print asks for the same plan again.
+_fitted = lru_cache(maxsize=16)(fitted_to_readings)
 
 
 def as_read(kettle: SwirlKettle, gear: SwirlGear) -> SwirlKettle:
     """The kettle as it stood when the readings were taken."""
     wort_hot_l, hops_kg = gear.read_wort_hot_l, gear.read_hops_kg
-    return replace(
+    then = replace(
         kettle,
         wort_hot_l=kettle.wort_hot_l if wort_hot_l is None else wort_hot_l,
         hops_free_kg=kettle.hops_free_kg if hops_kg is None else hops_kg,
     )
+    # Plain numbers, by which a fit can be found again.
+    return replace(then, **{name: np.float64(value) for name, value in vars(then).items()})
 
 
 def gear_of(brew: Brew) -> SwirlGear:

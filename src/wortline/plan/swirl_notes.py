@@ -24,7 +24,7 @@ READINGS_OFF = 1.3
 SEEN_SHARE = 0.02
 COUNT_THEM = (
     "Count the turns at the surface as the pump stops, 2 min and 5 min later, and note when a"
-    " sample at the outlet is clear; written under `swirl:` of your rig they take the place of the"
+    " sample at the outlet is clear; written in your rig, under `swirl`, they take the place of the"
     " guess."
 )
 
@@ -172,8 +172,8 @@ def _draw_off(day: BrewDay, line: SwirlLine, say: Say) -> Note:
         short = say(left_l - planned_l, "volume")
         text += (
             f" The ledger leaves {say(planned_l, 'volume')} cold there: stopping at the line gives"
-            f" {short} less in the fermenter. Raise `left_behind` of the rig by {short} to plan for"
-            " it."
+            f" {short} less in the fermenter. Raise what stays in your rig's kettle (its"
+            f" `left_behind`) by {short} to plan for it."
         )
         return Note("draw-off", "warn", text)
     return Note("draw-off", "note", text)
@@ -205,5 +205,6 @@ def _readings(line: SwirlLine, has_pump: bool) -> Iterator[Note]:
             "swirl-readings",
             "warn",
             f"Your readings of the whirlpool cannot be met: the nearest is off by a factor of"
-            f" {off:.1f}. Look at `swirl:` of the rig once more, its flow and nozzle too.",
+            f" {off:.1f}. Look once more at your rig's readings (its `swirl`), its flow and nozzle"
+            " too.",
         )

@@ -16,6 +16,8 @@ from wortline.science.turning import STILL_RAD_S, Body
 
 Array = npt.NDArray[np.float64]
 RINGS = 12
+# Doubled until they reach over all rings.
+_REACHES = (1, 2, 4, 8)
 # Above this many thicknesses of the wall layer a grain feels the flow outside it (van Driest).
 _WALL_UNITS = 8.0
 # Shares of the load that land in a step are worked out between these; beyond, all or nothing lands.
@@ -58,6 +60,33 @@ class Floor(NamedTuple):
     eroded_per_s: Array
     setting_per_s: Array
     inward_per_s: Array
+
+
+class Exchange(NamedTuple):
+    """What the floor does in one step, whatever lies on it.
+
+    Attributes
+    ----------
+    caught, lifted, keeps : ndarray
+        Share of what is suspended at the end that lands on a ring; shares of what is loose there
+        that is lifted and that stays [-].
+    landing, eroded, setting : ndarray
+        By how much the suspended load and the set trub are divided, and the share of the loose
+        trub that sets [-].
+    one, two, four, eight : ndarray
+        Shares of a ring's loose trub that get so many rings further inward [-].
+    """
+
+    caught: Array
+    lifted: Array
+    keeps: Array
+    landing: Array
+    eroded: Array
+    setting: Array
+    one: Array
+    two: Array
+    four: Array
+    eight: Array
 
 
 def rings_share(members: int) -> Array:
@@ -172,35 +201,100 @@ def moved_trub(trub: Trub, floor: Floor, seconds: Real) -> Trub:
     Patankar, S. V. (1980). Numerical Heat Transfer and Fluid Flow, Hemisphere, section 4.3
     (implicit scheme; from memory).
     """
-    total = np.sum(floor.caught_per_s, axis=1)
+    return moved_by(trub, exchange(floor, seconds))
+
+
+def exchange(floor: Floor, seconds: Real, rings_axis: int = 1) -> Exchange:
+    """Return what a floor does in a step, wherever the trub is.
+
+    Parameters
+    ----------
+    floor : Floor
+        Rates during the step; many steps at once on axes in front of the classes.
+    seconds : Real
+        Length of the step, in s; broadcasts with the rates [-].
+    rings_axis : int
+        Which axis of the rates the rings are on.
+
+    Returns
+    -------
+    Exchange
+        Shares and factors of the step.
+
+    References
+    ----------
+    Patankar, S. V. (1980). Numerical Heat Transfer and Fluid Flow, Hemisphere, section 4.3
+    (implicit scheme; from memory).
+    """
+    total = np.sum(floor.caught_per_s, axis=rings_axis, keepdims=True)
     passed = np.clip(total * seconds, _LEAST, _MOST)
-    caught = floor.caught_per_s * (seconds * np.expm1(passed) / passed)[:, None]
+    caught = floor.caught_per_s * (seconds * np.expm1(passed) / passed)
     lifted, setting = floor.lifted_per_s * seconds, floor.setting_per_s * seconds
     keeps = 1.0 / (1.0 + lifted + setting)
-    firm = trub.firm / (1.0 + floor.eroded_per_s * seconds)
-    back = lifted * keeps * trub.loose + trub.firm - firm
-    gained = trub.suspended + np.sum(back, axis=1)
-    suspended = gained / (1.0 + np.sum(caught * (1.0 - lifted * keeps), axis=1))
-    loose = (trub.loose + caught * suspended[:, None]) * keeps
-    return Trub(suspended, _crept(loose, floor.inward_per_s * seconds), firm + setting * loose)
+    lifted = lifted * keeps
+    return Exchange(
+        caught,
+        lifted,
+        keeps,
+        1.0 + np.sum(caught * (1.0 - lifted), axis=rings_axis),
+        1.0 + floor.eroded_per_s * seconds,
+        setting,
+        *_ways(floor.inward_per_s * seconds, rings_axis),
+    )
 
 
-def _crept(loose: Array, moves: Array) -> Array:
+def moved_by(trub: Trub, by: Exchange) -> Trub:
+    """Return where the solids are after a step.
+
+    Parameters
+    ----------
+    trub : Trub
+        Where they are before.
+    by : Exchange
+        What the floor does in the step.
+
+    Returns
+    -------
+    Trub
+        Where they are after; none is lost or made.
+
+    References
+    ----------
+    Patankar, S. V. (1980). Numerical Heat Transfer and Fluid Flow, Hemisphere, section 4.3
+    (implicit scheme; from memory).
+    """
+    firm = trub.firm / by.eroded
+    back = by.lifted * trub.loose + trub.firm - firm
+    # The sums of this loop are small: numpy's own wrapper costs more than they do.
+    suspended = (trub.suspended + np.add.reduce(back, axis=1)) / by.landing
+    loose = (trub.loose + by.caught * suspended[:, None]) * by.keeps
+    return Trub(suspended, _crept(loose, by), firm + by.setting * loose)
+
+
+def _ways(moves: Array, rings_axis: int) -> tuple[Array, Array, Array, Array]:
+    """Shares of a ring's trub that get one, two, four and eight rings further inward."""
+    share = moves / (1.0 + moves)
+    # Views with the rings in front.
+    np.moveaxis(share, rings_axis, 0)[0] = 0.0
+    ways = [share]
+    for reach in _REACHES[:-1]:
+        further = ways[-1].copy()
+        by_ring = np.moveaxis(further, rings_axis, 0)
+        by_ring[:-reach] *= np.moveaxis(ways[-1], rings_axis, 0)[reach:]
+        by_ring[-reach:] = 0.0
+        ways.append(further)
+    one, two, four, eight = ways
+    return one, two, four, eight
+
+
+def _crept(loose: Array, by: Exchange) -> Array:
     """Move loose trub inward: what leaves a ring is a share of all that it had or was given.
 
     The shares multiply along the way, so the sum over all rings behind is built by doubling.
     """
-    share = moves / (1.0 + moves)
-    share[:, 0] = 0.0
-    flux, way = share * loose, share
-    reach = 1
-    while reach < RINGS:
-        ahead = flux.copy()
-        ahead[:, :-reach] += way[:, :-reach] * flux[:, reach:]
-        further = way.copy()
-        further[:, :-reach] *= way[:, reach:]
-        further[:, -reach:] = 0.0
-        flux, way, reach = ahead, further, 2 * reach
-    given = np.zeros_like(loose)
-    given[:, :-1] = flux[:, 1:]
-    return loose - flux + given
+    flux = by.one * loose
+    for reach, way in zip(_REACHES, (by.one, by.two, by.four, by.eight), strict=True):
+        flux[:, :-reach] += way[:, :-reach] * flux[:, reach:]
+    left: Array = loose - flux
+    left[:, :-1] += flux[:, 1:]
+    return left

@@ -102,8 +102,8 @@ def chain_shares(turned: Real, lost: Real) -> tuple[Real, Real, Real]:
     left: Real = np.exp(-turned)
     kept: Real = np.exp(-lost)
     # The larger of the two is the exponential of the slower rate.
-    larger: Real = np.maximum(left, kept)
-    return left, kept, turned * larger * mean_decay(np.abs(turned - lost))
+    slower: Real = np.asarray(np.maximum(left, kept))[()]
+    return left, kept, turned * slower * mean_decay(np.abs(turned - lost))
 
 
 def aligned_steps(*curves: Real) -> list[Array]:

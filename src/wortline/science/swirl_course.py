@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from wortline.science.deposit import RINGS, Floor, Trub, floor_action, moved_trub
+from wortline.science.deposit import RINGS, Exchange, Trub, exchange, floor_action, moved_by
 from wortline.science.real import Real
 from wortline.science.swirl_constants import SwirlConstants
 from wortline.science.swirl_drive import Drive, turning_over
@@ -133,15 +133,17 @@ class Setting:
         turning: Array = turning_over(lengths_min, turning_rad_s, self.body, drive, self.constants)
         stir = self.stir_m_s(flow_l_min)
         suspended, cone = [trub.suspended], [_in_cone(trub)]
-        # The floor feels the turning alone, so all steps of a stretch are worked out together.
+        # The floor feels the turning alone, so steps are worked out together, apart from where
+        # the trub is.
         for first in range(0, len(lengths_min), TOGETHER):
             steps = slice(first, first + TOGETHER)
             turned = 0.5 * (turning[:-1] + turning[1:])[steps, None, None]
             floors = floor_action(
                 turned, self.body, self.solids, stir, self.kettle.floor_open, self.constants
             )
-            for floor, length in zip(zip(*floors, strict=True), lengths_min[steps], strict=True):
-                trub = moved_trub(trub, Floor(*floor), 60.0 * length)
+            seconds = 60.0 * lengths_min[steps, None, None]
+            for each in zip(*exchange(floors, seconds, rings_axis=2), strict=True):
+                trub = moved_by(trub, Exchange(*each))
                 suspended.append(trub.suspended)
                 cone.append(_in_cone(trub))
         load = self.solids.load_mg_l
@@ -159,7 +161,7 @@ class Setting:
 
 def _in_cone(trub: Trub) -> Array:
     inner = slice(RINGS // 2)
-    found: Array = np.sum(trub.loose[:, inner] + trub.firm[:, inner], axis=1)
+    found: Array = np.add.reduce(trub.loose[:, inner] + trub.firm[:, inner], axis=1)
     return found
 
 

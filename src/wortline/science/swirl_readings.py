@@ -14,7 +14,7 @@ from wortline.science.real import Real
 from wortline.science.swirl_constants import SwirlConstants
 from wortline.science.swirl_drive import turning_over
 from wortline.science.swirl_kettle import SwirlKettle, body_of, drive_of
-from wortline.science.whirlpool import USUAL, run
+from wortline.science.whirlpool import USUAL, resting_course
 
 Array = npt.NDArray[np.float64]
 # When the turns are counted after the stop.
@@ -188,14 +188,14 @@ def _fit_flocs(
 ) -> tuple[SwirlConstants, Real]:
     def miss(sizes: Array) -> Array:
         tried = replace(constants, floc_size=sizes)
-        resting = run(kettle, pump_min, 0.0, tried, seen_min=_SEEN_MIN).resting
+        resting = resting_course(kettle, pump_min, tried, _SEEN_MIN)
         found = resting.below_one_min(resting.suspended_mg_l / constants.clear_mg_l)
         # what is not clear within the time looked at is clear some time after it
         clear_min = np.maximum(np.where(np.isnan(found), 2.0 * _SEEN_MIN, found), 0.01)
         return np.asarray(np.log(clear_min) - np.log(clear_after_min))
 
     fitted = replace(constants, floc_size=_fitted(_SIZES, miss, shape))
-    again = run(kettle, pump_min, 0.0, fitted, seen_min=_SEEN_MIN).resting
+    again = resting_course(kettle, pump_min, fitted, _SEEN_MIN)
     clear = again.below_one_min(again.suspended_mg_l / constants.clear_mg_l)
     off = np.exp(np.abs(np.log(np.maximum(clear, 0.01) / clear_after_min)))
     return fitted, off[()]

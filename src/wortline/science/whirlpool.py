@@ -210,6 +210,39 @@ def run(
     )
 
 
+def resting_course(
+    kettle: SwirlKettle, pump_min: Real, constants: SwirlConstants, seen_min: float
+) -> Course:
+    """Return how the wort rests after the pump, and nothing else of a run.
+
+    Parameters
+    ----------
+    kettle : SwirlKettle
+        The kettle, its pump and its solids.
+    pump_min : Real
+        Time the pump runs [min].
+    constants : SwirlConstants
+        Constants of the model.
+    seen_min : float
+        How long the rest is looked at [min].
+
+    Returns
+    -------
+    Course
+        The same as `resting` of `run`, in less time.
+
+    References
+    ----------
+    Martin, D., Nokes, R. (1989). A fluid-dynamical study of crystal settling in convecting magmas.
+    Journal of Petrology 30, 1471-1500 (from memory).
+    """
+    setting = Setting.of(kettle, constants, pump_min)
+    steps = even_steps_min(pump_min, setting.shape)
+    _, trub, stop = setting.passed(setting.start, 0.0, steps, kettle.flow_l_min)
+    steps = growing_steps_min(seen_min, setting.shape)
+    return setting.passed(trub, stop, steps, 0.0)[0]
+
+
 def _half_litre_more_mg_l(kettle: SwirlKettle, line: DrawOff, in_cone_mg: Array) -> Real:
     """Return by how much the cone that comes along raises the solids of all wort drawn."""
     drawn_l = np.maximum(kettle.wort_hot_l - line.left_hot_l, 0.0) + MORE_L

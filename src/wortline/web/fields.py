@@ -5,12 +5,22 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from fastapi import Request
+from pydantic import AfterValidator
 
 from wortline.errors import DocumentRefused, Problem
 from wortline.web.rendering import System
 
 MOST_TYPED = 200
 _BARE = re.compile(r"[+-]?\d+(?:\.\d+)?")
+
+
+def between(low: int, high: int) -> AfterValidator:
+    """Bring a width into what a picture can have: a narrow window is no mistake of anybody's."""
+
+    def held(width: int | None) -> int | None:
+        return None if width is None else min(max(width, low), high)
+
+    return AfterValidator(held)
 
 
 @dataclass(frozen=True)

@@ -15,6 +15,7 @@ from wortline.app.comparing import (
 from wortline.app.drawing import strip_svg
 from wortline.app.explaining import why
 from wortline.app.fitted import fitted_in_words
+from wortline.app.input_words import words_of
 from wortline.app.planning import Planned
 from wortline.app.trying import Papers, Tried, levers_of, plan_as_kept, ways_to_fit
 from wortline.units import say
@@ -187,8 +188,11 @@ def why_parts(planned: Planned, key: str, system: str) -> dict[str, Any]:
     """What a reason says, for its template."""
     told = why(planned, key)
     # Its units are core units; the inputs carry the words they were typed in.
-    leading = [each for each in told["inputs"] if each["leads"]]
-    others = [each for each in told["inputs"] if not each["leads"]]
+    inputs = [
+        {**each, "words": words_of(each["name"], planned.report)} for each in told["inputs"]
+    ]
+    leading = [each for each in inputs if each["leads"]]
+    others = [each for each in inputs if not each["leads"]]
     sources = list(dict.fromkeys(str(each["references"]) for each in told["sources"]))
     figure = next((each for each in figures(planned.report, system) if each.key == key), None)
     return {"told": told, "leading": leading, "others": others, "sources": sources,

@@ -138,19 +138,54 @@ async def on_http(request: Request, error: Exception) -> Response:
 async def on_invalid(request: Request, error: Exception) -> Response:
     """Answer a request whose fields do not fit."""
     assert isinstance(error, RequestValidationError)
-    problems = [
-        Problem(
-            "",
-            0,
-            ".".join(str(part) for part in each["loc"][1:]),
-            plain(each.get("input", ""))[:80],
-            "",
-            "",
-            str(each["msg"]),
-        )
-        for each in error.errors()
-    ]
-    return refusal(request, 422, "refused", "Some fields of this request do not fit.", problems)
+    problems = [_unfit(each, error.body) for each in error.errors()]
+    text = "Some fields of this request do not fit."
+    if any(each["type"] == "json_invalid" for each in error.errors()):
+        text = "The body of this request is no JSON."
+    return refusal(request, 422, "refused", text, problems)
+
+
+UNFIT: Mapping[str, tuple[str, str]] = {
+    "missing": ("it is missing", ""),
+    "int_parsing": ("`{typed}` is no whole number", "a whole number"),
+    "int_type": ("`{typed}` is no whole number", "a whole number"),
+    "int_from_float": ("`{typed}` is no whole number", "a whole number"),
+    "float_parsing": ("`{typed}` is no number", "a number"),
+    "float_type": ("`{typed}` is no number", "a number"),
+    "string_type": ("`{typed}` is no text", "a text"),
+    "bool_parsing": ("`{typed}` is neither yes nor no", "true or false"),
+    "greater_than_equal": ("`{typed}` is too small", "{ge} or more"),
+    "greater_than": ("`{typed}` is too small", "more than {gt}"),
+    "less_than_equal": ("`{typed}` is too large", "{le} or less"),
+    "less_than": ("`{typed}` is too large", "less than {lt}"),
+    "finite_number": ("`{typed}` is no number", "a number that has an end"),
+    "string_too_long": ("it is too long", "at most {max_length} letters"),
+    "string_too_short": ("it is too short", "at least {min_length} letters"),
+    "too_long": ("there are too many of it", "at most {max_length}"),
+    "literal_error": ("`{typed}` is not known here", "{expected}"),
+    "extra_forbidden": ("there is no such field", ""),
+    "dict_type": ("`{typed}` is no set of fields", "fields with their values in braces"),
+    "model_attributes_type": (
+        "`{typed}` is no set of fields", "fields with their values in braces"),
+}  # fmt: skip
+"""What is wrong with a field, and what is allowed, for the ways in which fields are wrong."""
+
+
+def _unfit(error: Mapping[str, Any], body: object) -> Problem:
+    """Return what is wrong with one field of a request, in plain words."""
+    kind, said = error["type"], error.get("ctx", {})
+    if kind == "json_invalid":
+        typed = plain(body)[:80]
+        at = int(error["loc"][-1]) + 1
+        text = f"at letter {at}: {str(said.get('error', '')).lower()}"
+        return Problem("", 0, "body", typed, "JSON, such as {\"name\": \"value\"}", "", text)
+    typed = plain(error.get("input", ""))[:80]
+    field = ".".join(str(part) for part in error["loc"][1:])
+    if kind not in UNFIT:
+        return Problem("", 0, field, typed, "", "", str(error["msg"]))
+    words = {**said, "typed": typed}
+    text, allowed = (each.format(**words) for each in UNFIT[kind])
+    return Problem("", 0, field, typed, allowed, "", text)
 
 
 async def on_refused(request: Request, error: Exception) -> Response:

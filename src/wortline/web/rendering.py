@@ -13,7 +13,7 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup, escape
 
 HERE = Path(__file__).parent
-UNITS, LIGHT = "wortline-units", "wortline-light"
+UNITS, LIGHT, PLAIN = "wortline-units", "wortline-light", "wortline-plain"
 System = Literal["metric", "us"]
 
 
@@ -83,6 +83,14 @@ def light_of(request: Request) -> str:
     return chosen if chosen in ("light", "dark") else "auto"
 
 
+def speaks_plain(request: Request) -> bool:
+    """Say whether another device asks over plain http and has not put the word on it away."""
+    door = request.app.state.services.door
+    client = request.client.host if request.client else ""
+    own = door.needs_no_code(client, request.headers.get("host", ""))
+    return not (door.secure or own or PLAIN in request.cookies)
+
+
 def here(request: Request) -> str:
     """Return where the browser is, as a way back: path and query."""
     query = request.url.query
@@ -98,8 +106,9 @@ def render(
 ) -> Response:
     """Return a page.
 
-    Every template also has `units` (``metric`` or ``us``), `light`, `nav`, `path`, `back`, and
-    `static`, the folder of the static files of this version.
+    Every template also has `units` (``metric`` or ``us``), `light`, `nav`, `path`, `back`,
+    `static`, the folder of the static files of this version, and `plain`, whether to say what
+    plain http cannot do.
     """
     state = request.app.state
     text = (
@@ -110,6 +119,7 @@ def render(
             light=light_of(request),
             nav=cast(tuple[Nav, ...], state.nav),
             path=request.url.path,
+            plain=speaks_plain(request),
             back=here(request) if request.method in ("GET", "HEAD") else "/",
             static=f"/static/{state.version}",
             **values,

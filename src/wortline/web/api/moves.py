@@ -1,12 +1,13 @@
 """What the plan page asks while levers move: the parts of the page anew, a reason, keeping."""
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Annotated, Any
 
 from fastapi import APIRouter, Request, Response
 from pydantic import Field
 
 from wortline.errors import Conflict, NotKept
 from wortline.web.api.documents import Told
+from wortline.web.fields import between
 from wortline.web.refusals import Unwelcome, complaint, json_answer
 from wortline.web.rendering import environment, link, units_of
 from wortline.web.services import Given, Services
@@ -27,7 +28,7 @@ class Moves(Told):
     rig: int = Field(ge=1, le=MOST_NUMBER)
     day: int | None = Field(None, ge=1, le=MOST_NUMBER)
     moves: dict[str, str] = Field(default_factory=dict, max_length=MOST_MOVES)
-    width: int = Field(1040, ge=100, le=8000)
+    width: Annotated[int, between(320, 1600)] = 1040
     whole: bool = True
 
 

@@ -1,11 +1,11 @@
-"""The two switches of every page: family of units, and light."""
+"""The two switches of every page, units and light; and putting away the word on plain http."""
 
 from typing import Annotated, Literal
 
 from fastapi import APIRouter, Form
 from fastapi.responses import RedirectResponse, Response
 
-from wortline.web.rendering import LIGHT, UNITS
+from wortline.web.rendering import LIGHT, PLAIN, UNITS
 from wortline.web.services import Given
 
 router = APIRouter(include_in_schema=False)
@@ -24,10 +24,11 @@ def choose(
     back: Annotated[str, Form()] = "/",
     units: Annotated[Literal["metric", "us"] | None, Form()] = None,
     light: Annotated[Literal["auto", "light", "dark"] | None, Form()] = None,
+    plain: Annotated[Literal["read"] | None, Form()] = None,
 ) -> Response:
     """Keep a choice in this browser and go back."""
     answer = RedirectResponse(local(back), 303)
-    for cookie, value in ((UNITS, units), (LIGHT, light)):
+    for cookie, value in ((UNITS, units), (LIGHT, light), (PLAIN, plain)):
         if value:
             answer.set_cookie(
                 cookie,

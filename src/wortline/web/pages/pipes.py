@@ -8,7 +8,7 @@ from fastapi.responses import RedirectResponse
 
 from wortline.app.ports import Revision
 from wortline.errors import DocumentRefused, Problem
-from wortline.web.fields import Field, typed_in, with_units
+from wortline.web.fields import Field, between, typed_in, with_units
 from wortline.web.refusals import Unwelcome
 from wortline.web.rendering import Nav, render, units_of
 from wortline.web.services import Given, Number, Services
@@ -41,7 +41,7 @@ HANDS = tuple(Field(name, name) for name in ("handles", "hose_ends", "pump", "wa
 HEADS = {"pass": "Good", "warn": "Warning", "stop": "Stop"}
 Touches = Annotated[list[str], Query(max_length=MOST_TOUCHES)]
 Step_ = Annotated[int | None, Query(ge=1, le=1000)]
-Room = Annotated[int | None, Query(ge=280, le=1400)]
+Room = Annotated[int | None, Query(), between(280, 1400)]
 
 
 @dataclass(frozen=True)
@@ -238,8 +238,8 @@ def _values(
     }
 
 
-def _findings(stand: Any, system: Any) -> list[tuple[str, str, str, str]]:
-    """Return the findings as gravity, head, text and what to do, like ones of many parts as one."""
+def _findings(stand: Any, system: Any) -> list[tuple[str, str, str, str, str]]:
+    """Return the findings as gravity, head, text, act and code, like ones of many parts as one."""
     from wortline.app.handles import gathered_findings
 
     return gathered_findings(stand, system)

@@ -1,5 +1,6 @@
 """Parts and joins of a rig, changed one at a time; kept only when it is asked for."""
 
+from dataclasses import dataclass, field
 from typing import Annotated
 
 from fastapi import APIRouter, Form, Request, Response
@@ -17,6 +18,22 @@ router = APIRouter(include_in_schema=False)
 Text = Annotated[str, Form(max_length=MOST_TEXT)]
 Short = Annotated[str, Form(max_length=200)]
 Parent = Annotated[int, Form(ge=1, le=2_147_483_647)]
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """What came of a change: what is said of it, or why it was refused and where on the page.
+
+    `was` is the text before it, to go back to; `stays` is a part whose hold-up was typed and so
+    does not follow its length and bore.
+    """
+
+    said: str = ""
+    refused: tuple[Problem, ...] = ()
+    at: str = ""
+    typed: dict[str, str] = field(default_factory=dict)
+    was: str = ""
+    stays: tuple[str, str] | None = None
 
 
 @router.get("/pipes/{document}/edit")
@@ -60,15 +77,20 @@ def change_page(
     try:
         if act == "start":
             made = with_pipes(typed, pipes)
-        elif act == "check":
+        elif act in ("check", "undo"):
             made = typed
         elif act == "change":
             made, change = _changed(typed, change)
+        elif act == "follow":
+            made = edited(typed, {**change, "act": "set", "field": "hold_up", "value": ""})
         else:
             made = edited(typed, change)
     except DocumentRefused as refusal:
-        return _page(request, kept, typed, parent, why, refused=list(refusal.problems), status=422)
-    return _page(request, kept, made, parent, why, said=_said(change))
+        outcome = Outcome(refused=refusal.problems, at=part or act, typed=change)
+        return _page(request, kept, typed, parent, why, outcome, 422)
+    was = "" if made == typed else typed
+    outcome = Outcome(_said(change, made), was=was, stays=_stays(change, made))
+    return _page(request, kept, made, parent, why, outcome)
 
 
 @router.post("/pipes/{document}/keep")
@@ -85,9 +107,9 @@ def keep_pipes(
     except Conflict as conflict:
         latest = conflict.latest
         said = f"{conflict} What you changed stands below; keep it on top, or start again."
-        return _page(request, kept, typed, latest, why, said=said, status=409)
+        return _page(request, kept, typed, latest, why, Outcome(said), 409)
     if saved is None:
-        return _page(request, kept, typed, parent, why, refused=problems, status=422)
+        return _page(request, kept, typed, parent, why, Outcome(refused=tuple(problems)), 422)
     return RedirectResponse(f"/pipes/{saved.document}?kept={saved.number}", 303)
 
 
@@ -98,7 +120,13 @@ def _rig(kept: Revision) -> Revision:
 
 
 def _changed(text: str, change: dict[str, str]) -> tuple[str, dict[str, str]]:
-    """Give a part its new name, where it has one, and write what was filled in."""
+    """Give a part its new name, where it has one, and write what was filled in.
+
+    Raises
+    ------
+    DocumentRefused
+        If the value itself cannot be: nothing is written then.
+    """
     from wortline.app.repiping import edited
 
     done = {**change, "act": "set"}
@@ -106,14 +134,37 @@ def _changed(text: str, change: dict[str, str]) -> tuple[str, dict[str, str]]:
     if named != change["part"]:
         done["act"] = "rename"
         text = edited(text, done)
-    if change["value"].strip():
+    if value := change["value"].strip():
+        before = text
         text = edited(text, {**change, "act": "set", "part": named})
+        known = {each.text for each in problems_in("rig", "rig", before)}
+        wrong = [
+            each for each in problems_in("rig", "rig", text)
+            if each.value == value and each.text not in known
+        ]  # fmt: skip
+        if wrong:
+            raise DocumentRefused(wrong)
     elif done["act"] == "set":
         done["act"] = ""
     return text, done
 
 
-def _said(change: dict[str, str]) -> str:
+def _stays(change: dict[str, str], text: str) -> tuple[str, str] | None:
+    """Return a part with its typed hold-up, where what changed would have changed it too."""
+    from wortline.app.repiping import parts_of
+
+    if change["act"] not in ("set", "rename") or change["field"] not in ("length", "bore"):
+        return None
+    if not change["value"].strip():
+        return None
+    named = change["name"].strip() or change["part"]
+    part = next((each for each in parts_of(text).parts if each.name == named), None)
+    held = dict(part.fields).get("hold_up") if part else None
+    return (named, held) if held else None
+
+
+def _said(change: dict[str, str], text: str) -> str:
+    """Say what is done, and only what is done."""
     words = {
         "add": "{name} is added. Join its ports, then keep the rig.",
         "remove": "{part} is gone, and its joins with it.",
@@ -122,11 +173,18 @@ def _said(change: dict[str, str]) -> str:
         "part": "{a} and {b} are no longer joined.",
         "cap": "{a} has a cap.",
         "uncap": "{a} has no cap any more.",
-        "set": "{field} of {part} is now {value}.",
+        "set": "The {field} of {part} is now {value}.",
+        "follow": "The hold-up of {part} follows from its length and bore again.",
+        "undo": "The last change is taken back.",
         "check": "Your earlier changes are back, and not kept yet.",
         "start": "These pipes are a start. Change names and numbers to yours.",
     }
-    return words.get(change["act"], "").format(**change)
+    said = words.get(change["act"], "").format(**change)
+    if change["act"] == "rename" and change["value"].strip():
+        said += f" Its {change['field']} is now {change['value']}."
+    if said and change["act"] in ("set", "rename", "follow") and problems_in("rig", "rig", text):
+        said += " The rig cannot be read as it stands: the places to change are below."
+    return said
 
 
 def _page(
@@ -135,8 +193,7 @@ def _page(
     text: str,
     parent: int,
     why: str = "",
-    refused: list[Problem] | None = None,
-    said: str = "",
+    outcome: Outcome = Outcome(),
     status: int = 200,
 ) -> Response:
     from wortline.app.repiping import STARTS, parts_of
@@ -144,7 +201,7 @@ def _page(
     problems = problems_in("rig", kept.name, text)
     return render(
         request, "pipes_edit.html", status, title=f"Parts and joins of {kept.name}", kept=kept,
-        text=text, parent=parent, why=why, said=said, refused=refused or [], problems=problems,
+        text=text, parent=parent, why=why, outcome=outcome, problems=problems,
         changed=text != kept.text, outline=parts_of(text), starts=STARTS,
         svg=None if problems else _svg(text, request), kinds=_kinds(),
         lines=max(12, min(text.count("\n") + 2, 50)),

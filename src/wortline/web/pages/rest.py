@@ -9,7 +9,7 @@ from fastapi.responses import RedirectResponse
 
 from wortline.app.ports import Heading, Revision
 from wortline.errors import DocumentRefused, Problem
-from wortline.web.fields import Field, typed_in, with_units
+from wortline.web.fields import Field, between, typed_in, with_units
 from wortline.web.pages.pipes import file_of_kept
 from wortline.web.refusals import Unwelcome
 from wortline.web.rendering import System, link, render, units_of
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 router = APIRouter(include_in_schema=False)
 Wanted = Annotated[str, Query(max_length=20)]
 Rest = Annotated[float | None, Query(ge=0.0, le=240.0)]
-Room = Annotated[int | None, Query(ge=280, le=1400)]
+Room = Annotated[int | None, Query(), between(280, 1400)]
 WIDE_PX = 1200
 LEAST_PX = 320
 FIELDS = (

@@ -26,9 +26,63 @@ document.addEventListener("submit", (event) => {
   const form = event.target;
   if (!(form instanceof HTMLFormElement) || !(text instanceof HTMLTextAreaElement)) return;
   const carried = form.querySelector("textarea[hidden]");
-  if (form.id !== "draft" && carried instanceof HTMLTextAreaElement) carried.value = text.value;
+  if (form.id === "undo") stepBack();
+  if (form.id !== "draft" && form.id !== "undo" && carried instanceof HTMLTextAreaElement) carried.value = text.value;
   const line = form.querySelector("input[type=hidden][name=why]");
   if (line instanceof HTMLInputElement && why instanceof HTMLInputElement) line.value = why.value;
+});
+
+/** The texts of this page before each change, the oldest first, as this tab remembers them. */
+const trail = `trail ${location.pathname}`;
+const MOST_STEPS = 30;
+
+/** @returns {string[]} */
+function steps() {
+  try {
+    return JSON.parse(sessionStorage.getItem(trail) ?? "[]");
+  } catch {
+    return [];
+  }
+}
+
+/** @param {string[]} texts */
+function tread(texts) {
+  try {
+    sessionStorage.setItem(trail, JSON.stringify(texts.slice(-MOST_STEPS)));
+  } catch {
+    // A browser that keeps nothing: the server's own step back is left.
+  }
+}
+
+/** The last step is taken back: it leaves the trail. */
+function stepBack() {
+  tread(steps().slice(0, -1));
+}
+
+/** Puts this page's text on the trail and lets the undo button lead to the one before it. */
+function follow() {
+  const undo = document.getElementById("undo");
+  const into = undo?.querySelector("textarea");
+  if (!undo || !into || !(text instanceof HTMLTextAreaElement)) return;
+  const changed = document.getElementById("keep")?.dataset["changed"] === "yes";
+  const been = changed ? steps() : [];
+  if (been.at(-1) !== text.value) been.push(text.value);
+  tread(been);
+  const before = been.at(-2);
+  if (before === undefined) return;
+  into.value = before;
+  undo.hidden = false;
+}
+follow();
+
+document.addEventListener("keydown", (event) => {
+  const typing = event.target instanceof HTMLInputElement || event.target instanceof HTMLTextAreaElement;
+  const undo = document.getElementById("undo");
+  if (typing || event.key !== "z" || !(event.ctrlKey || event.metaKey) || event.shiftKey) return;
+  if (!(undo instanceof HTMLFormElement) || undo.hidden) return;
+  event.preventDefault();
+  const button = undo.querySelector("button");
+  undo.requestSubmit(button);
 });
 
 const keep = document.getElementById("keep");

@@ -21,7 +21,7 @@ function open(is) {
   all.setAttribute("aria-expanded", String(is));
 }
 
-all.addEventListener("click", () => open(changed.hidden));
+all.addEventListener("click", () => open(changed.hidden !== false));
 bar.addEventListener("keydown", (event) => {
   if (event.key !== "Escape" || changed.hidden) return;
   open(false);

@@ -8,6 +8,7 @@ from wortline.lot.rig_steps import put_away, set_up
 from wortline.lot.scene import Report, Scene
 from wortline.lot.swirl_steps import drawn, draws_as_it_chills, watched
 from wortline.pipes.network import Network
+from wortline.plan.cautions import OF_TURNS, PASS_CAUTION
 from wortline.units import retold
 
 MOMENT_MIN = 1e-6
@@ -83,16 +84,21 @@ def _in_time(steps: list[Step]) -> list[Step]:
 
 
 def _with_cautions(steps: list[Step], cautions: list[str]) -> Iterator[Step]:
-    """One caution on each step from the first on; what is said of hops stands on the doses."""
-    hops = next((each for each in cautions if each.startswith("Hops")), "")
-    rest = [each for each in cautions if each != hops]
+    """On every act what the printed sheet says before it, after what the act says itself.
+
+    What is said of hops stands on the doses; heat-off has a line of its own on the sheet, without
+    the cautions of the boil.
+    """
+    hops = [each for each in cautions if each.startswith("Hops")]
+    rest = [each for each in cautions if each not in hops]
     for step in steps:
-        if step.dose and hops:
-            yield replace(step, safety=hops)
-        elif rest and not step.meanwhile and not step.safety:
-            yield replace(step, safety=rest.pop(0))
+        if step.dose:
+            said = hops
+        elif step.meanwhile or (step.id.startswith("boil") and step.id.endswith("/end")):
+            said = []
         else:
-            yield step
+            said = [each for each in rest if each not in step.safety]
+        yield replace(step, safety=" ".join([*([step.safety] if step.safety else []), *said]))
 
 
 def _turned(row: Report, scene: Scene, network: Network | None) -> Iterator[Step]:
@@ -111,7 +117,10 @@ def _turned(row: Report, scene: Scene, network: Network | None) -> Iterator[Step
         due = scene.after_min(after_min) if after_min > MOMENT_MIN else None
         marks = _looped_parts(network) if looped else ()
         looped = any(turn["for"] == SANITISE for turn in turns)
-        yield scene.step(f"turn{number}", text, due=due, turns=acts, marks=marks)
+        # the hoses are as hot when the loop ends
+        hot = [SANITISE] * bool(marks) + [turn["for"] for turn in turns]
+        safety = " ".join(dict.fromkeys(OF_TURNS[each] for each in hot if each in OF_TURNS))
+        yield scene.step(f"turn{number}", text, safety=safety, due=due, turns=acts, marks=marks)
 
 
 def _looped_parts(network: Network | None) -> tuple[str, ...]:
@@ -277,7 +286,9 @@ def _rest(scene: Scene) -> Iterator[Step]:
 
 def _chill(scene: Scene) -> Iterator[Step]:
     goal = scene.temp(scene.phase.end_c)
-    yield scene.step("on", f"Chill to {goal}: water running first, then the wort.")
+    passes = draws_as_it_chills(scene.report) and scene.phase.lineup is None
+    text = f"Chill to {goal}: water running first, then the wort."
+    yield scene.step("on", text, safety=PASS_CAUTION if passes else "")
     if scene.phase.lineup is not None:
         flow = "Catch the flow in a jug for a timed minute and compare it with the clean one."
         yield scene.step("flow", flow, ask=Ask("flow", "flow", on_sheet=False), meanwhile=True)

@@ -307,7 +307,7 @@ def _settle(state: State) -> None:
             continue
         begun = step.phase in state.phases
         ended = begun and state.phases[step.phase].ended is not None
-        unmet = [need for need in step.needs if state.steps.get(need) != "done"]
+        unmet = [need for need in step.needs if not _met(state, need)]
         if not begun and not step.meanwhile:
             state.steps[step.id] = "planned"
         elif unmet:
@@ -376,8 +376,16 @@ def refusal(state: State, step: str) -> str:
     found = state.day.step.get(step)
     if found is None:
         return f"There is no step `{step}` in this plan."
-    unmet = [need for need in found.needs if state.standing(need) != "done"]
+    unmet = [need for need in found.needs if not _met(state, need)]
     if not unmet:
         return ""
     first = state.day.step[unmet[0]]
     return f"Not yet. First: {first.text}"
+
+
+def _met(state: State, need: str) -> bool:
+    """Whether a step that others wait for is done; of a reading it is enough that it was asked."""
+    if state.steps.get(need) == "skipped":
+        found = state.day.step.get(need)
+        return found is not None and found.ask is not None
+    return state.steps.get(need) == "done"

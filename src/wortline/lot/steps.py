@@ -172,7 +172,6 @@ def _fill(scene: Scene) -> Iterator[Step]:
         "Look: the water stands over the element"
         + (", and the pump's line is full." if scene.report["has_pump"] else "."),
         safety="An element that runs dry burns out within seconds and can start a fire.",
-        needs=(f"{scene.phase.id}/water",),
     )
 
 

@@ -179,7 +179,7 @@ function settle(state, deck) {
   for (const step of deck.steps) {
     if (state.steps.has(step.id)) continue;
     const span = state.phases.get(step.phase);
-    const unmet = step.needs.some((need) => state.steps.get(need) !== "done");
+    const unmet = unmetNeed(deck, state, step) !== null;
     let standing = span ? "ready" : "planned";
     if (!span && !step.meanwhile) standing = "planned";
     else if (unmet) standing = "waiting";
@@ -237,10 +237,18 @@ export function meanwhile(deck, state) {
   );
 }
 
+/** What has to be done before a step; of a reading it is enough that it was asked. @param {Deck} deck @param {State} state @param {Step} step @returns {Step | null} */
+export function unmetNeed(deck, state, step) {
+  for (const need of step.needs) {
+    const found = deck.steps.find((each) => each.id === need);
+    const how = state.steps.get(need);
+    if (found && how !== "done" && !(how === "skipped" && found.ask)) return found;
+  }
+  return null;
+}
+
 /** Why a step may not be done yet; empty if it may. @param {Deck} deck @param {State} state @param {Step} step */
 export function refusal(deck, state, step) {
-  const unmet = step.needs.find((need) => state.steps.get(need) !== "done");
-  if (unmet === undefined) return "";
-  const first = deck.steps.find((each) => each.id === unmet);
-  return `Not yet. First: ${first?.text ?? unmet}`;
+  const unmet = unmetNeed(deck, state, step);
+  return unmet ? `Not yet. First: ${unmet.text}` : "";
 }

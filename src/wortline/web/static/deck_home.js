@@ -2,7 +2,7 @@
 
 import { el, hoursMinutes, late, soon, touch, wallClock } from "./deck_dom.js";
 import { readingOf } from "./deck_entry.js";
-import { dueAt, meanwhile, nextSteps, phaseHere, refusal, undoings } from "./deck_fold.js";
+import { dueAt, meanwhile, nextSteps, phaseHere, refusal, undoings, unmetNeed } from "./deck_fold.js";
 import { actWords, check, isSo, lineUpPart, momentOf, pumpMoment, refusals, stands } from "./deck_pipes.js";
 
 /** @import { Alarm, Phase, Step } from "./deck_types.js" */
@@ -28,6 +28,9 @@ export function phaseClock(run, phase) {
   const span = run.state.phases.get(phase.id);
   const now = run.now();
   if (!span || span.begun.min === null || now === null) return null;
+  // what may not be done yet does not run
+  const step = run.state.phase === phase.id ? nextSteps(run.deck, run.state)[0] : undefined;
+  if (step && unmetNeed(run.deck, run.state, step)) return null;
   const moved = run.state.again.get(`${phase.id}/end`);
   const end = moved ?? (phase.planned_min === null ? null : span.begun.min + phase.planned_min);
   if (end === null) return { label: `since ${phase.words} began`, min: now - span.begun.min };
@@ -76,6 +79,8 @@ function toBegin(run, phase, first) {
       const skipped = steps.map((step) => ({ kind: "skipped", step: step.id, why: "phase left out" }));
       void run.write([{ kind: "phase begun", phase: phase.id }, ...skipped, { kind: "phase ended", phase: phase.id }]);
     });
+  const before = first && unmetNeed(run.deck, run.state, first);
+  if (before) return beforeIt(run, before, `Next phase: ${phase.words}, once this is so.`, [touch("Skip", leave)]);
   return {
     main: [
       el("h1", {}, `Next phase: ${phase.words}`),
@@ -100,22 +105,29 @@ const caution = (text) => el("p", { class: "safety" }, el("b", {}, "Caution: "),
 
 /** @param {Run} run @param {Phase} phase @param {Step} step @returns {Built} */
 function toDo(run, phase, step) {
-  const why = refusal(run.deck, run.state, step);
+  const before = unmetNeed(run.deck, run.state, step);
+  if (before) return beforeIt(run, before, `Then: ${step.text}`, beside(run, step, true));
   const now = run.now();
   const due = step.due ? (run.state.again.get(step.id) ?? dueAt(step.due, run.state)) : null;
   const early = due === null || now === null ? 0 : due - now;
-  let first = primary(run, phase, step, early);
+  const first = primary(run, phase, step, early);
   /** @type {Node[]} */
   const main = first.lead ? [first.lead, el("p", {}, step.text)] : [el("h1", {}, step.text)];
   const asked = run.state.again.get(step.id);
   const at = due ?? asked ?? null;
   if (at !== null && now !== null && at > now) main.unshift(el("p", { class: "when", "data-due": String(at) }, `${soon(at - now)}, ${wallClock(at - now)}:`));
   if (step.safety) main.push(caution(step.safety));
-  if (why) {
-    main.push(el("p", { class: "refused" }, why));
-    first = { main: [], foot: [] };
-  }
-  return { main: [...main, ...first.main], foot: [...first.foot, ...beside(run, step, Boolean(why))] };
+  return { main: [...main, ...first.main], foot: [...first.foot, ...beside(run, step, false)] };
+}
+
+/** What has to be done first is the one thing to do; what waits for it is small. @param {Run} run @param {Step} step @param {string} waits @param {Node[]} rest @returns {Built} */
+function beforeIt(run, step, waits, rest) {
+  const { ask } = step;
+  const go = ask ? touch("Enter the reading", () => readingOf(run, ask, step), "first") : touch("Done", () => void run.finish(step), "first");
+  return {
+    main: [el("h1", {}, step.text), step.safety && caution(step.safety), el("p", { class: "quiet" }, waits)],
+    foot: [go, ...rest],
+  };
 }
 
 /** @param {Run} run @param {Step} step @param {boolean} refused */

@@ -322,6 +322,9 @@ def _settle(state: State) -> None:
 
 def due_at_min(due: Due, state: State) -> float | None:
     """When a moment comes, in minutes of the lot; None while its phase has not begun or ended."""
+    since = state.done_at.get(due.since) if state.steps.get(due.since) == "done" else None
+    if since is not None and since.min is not None:
+        return since.min + due.since_min
     span = state.phases.get(due.after)
     if span is None:
         return None
@@ -339,6 +342,9 @@ def coming(state: State) -> list[tuple[float, Alarm]]:
     for step in state.day.steps:
         planned_min = due_at_min(step.due, state) if step.due else None
         due_min = state.again.get(step.id, planned_min)
+        if step.due and step.due.since and state.standing(step.due.since) not in over:
+            # what has not begun cannot be over
+            due_min = None
         if due_min is not None and state.standing(step.id) not in over:
             due = step.due or Due(step.phase, "begun", 0.0)
             found.append((due_min, Alarm(step.id, step.text, due)))

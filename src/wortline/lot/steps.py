@@ -1,6 +1,6 @@
 """From a plan to the steps of its day: one thing to touch each, with its target and caution."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 
 from wortline.lot.day import Ask, Day, Due, Phase, Step
@@ -41,6 +41,7 @@ def day_of(report: Report, network: Network | None, system: str = "metric") -> D
         phase = _phase(report, row, seen[name])
         scene = Scene(report, rows, phase, seen[name], system)
         found = [*_turned(row, scene, network), *_dosed(waiting, row, scene), *STEPS[name](scene)]
+        found = list(_counted_from_act(found))
         phases.append(phase)
         steps.extend(_with_cautions(_in_time(found), row["cautions"]))
     after, away = put_away(network, system, report["has_pump"])
@@ -81,6 +82,32 @@ def _in_time(steps: list[Step]) -> list[Step]:
     # A dose at heat-off follows the switch.
     timed.sort(key=lambda step: (round(step.due.plus_min, 6) if step.due else 0.0, bool(step.dose)))
     return [*early, *timed, *ends]
+
+
+def _counted_from_act(steps: list[Step]) -> Iterator[Step]:
+    """The hot loop, the turning and the draining last from the act that begins them.
+
+    An act that comes late takes what ends it along: 5 min of contact stay 5 min.
+    """
+    known = {step.id: step for step in steps}
+    for step in steps:
+        since = known.get(_begun_by(step, known))
+        if since is None or step.due is None or step.due.edge != "begun":
+            yield step
+            continue
+        from_min = since.due.plus_min if since.due else 0.0
+        lasts_min = max(step.due.plus_min - from_min, 0.0)
+        yield replace(step, due=replace(step.due, since=since.id, since_min=lasts_min))
+
+
+def _begun_by(step: Step, known: Mapping[str, Step]) -> str:
+    """The step whose doing starts the time that a step ends; empty if there is none."""
+    name, _, slug = step.id.partition("/")
+    if step.marks and slug.startswith("turn"):
+        return f"{name}/turn{int(slug.removeprefix('turn')) - 1}"
+    if step.id in ("whirlpool/turns", "whirlpool/end"):
+        return "whirlpool/turn1" if "whirlpool/turn1" in known else "whirlpool/on"
+    return "lift/out" if step.id == "lift/end" else ""
 
 
 def _with_cautions(steps: list[Step], cautions: list[str]) -> Iterator[Step]:

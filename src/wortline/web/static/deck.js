@@ -22,6 +22,7 @@ const AWAY_MIN = 15;
 const STALE_MS = 2_000;
 const LONG_WAIT_MIN = 0.1;
 const PRESS_MS = 1_000;
+const FRESH_MS = 600;
 const HOT = ["heat", "mash", "lift", "to_boil", "boil", "whirlpool", "rest"];
 
 const root = /** @type {HTMLElement} */ (document.getElementById("deck"));
@@ -99,14 +100,24 @@ class Running {
     this.said = "";
     this.saidUntil = 0;
     this.step = "";
+    this.shown = "";
     this.alive = 0;
     this.held = false;
     this.pressedAt = -Infinity;
+    this.freshAt = -Infinity;
     this.head = el("header", { class: "head" });
     this.clockPart = el("div", { class: "clock" });
     this.scroll = el("div", { class: "scroll", tabindex: "0", role: "region", "aria-label": "Next and meanwhile" });
     this.foot = el("footer", { class: "foot" });
     this.home = this.home.bind(this);
+    this.foot.addEventListener("click", (event) => this.guard(event), true);
+  }
+
+  /** A second touch on the spot where the step has just changed was meant for the one before. @param {MouseEvent} event */
+  guard(event) {
+    if (event.timeStamp - this.freshAt >= FRESH_MS) return;
+    event.stopPropagation();
+    event.preventDefault();
   }
 
   /** @param {Store} store @param {Deck} deck */
@@ -289,6 +300,10 @@ class Running {
     const held = document.activeElement?.id;
     this.scroll.replaceChildren(...built.main.flatMap((each) => (each ? [each] : [])));
     this.foot.replaceChildren(...built.foot);
+    const asks = step && `${step} ${this.foot.textContent}`;
+    if (asks && this.shown && asks !== this.shown) this.freshAt = performance.now();
+    this.shown = asks || this.shown;
+    this.foot.classList.toggle("fresh", performance.now() - this.freshAt < FRESH_MS);
     if (held) document.getElementById(held)?.focus({ preventScroll: true });
     root.classList.toggle("asking", this.panel !== null);
   }

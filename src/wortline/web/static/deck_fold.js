@@ -193,6 +193,8 @@ function settle(state, deck) {
 
 /** When a moment comes, in minutes of the lot. @param {Due} due @param {State} state */
 export function dueAt(due, state) {
+  const since = due.since && state.steps.get(due.since) === "done" ? state.doneAt.get(due.since) : undefined;
+  if (since?.min != null) return since.min + (due.since_min ?? 0);
   const span = state.phases.get(due.after);
   const edge = due.edge === "begun" ? span?.begun : span?.ended;
   return edge?.min == null ? null : edge.min + due.plus_min;
@@ -212,7 +214,9 @@ export function coming(deck, state) {
   const found = [];
   for (const step of deck.steps) {
     const due = state.again.get(step.id) ?? (step.due ? dueAt(step.due, state) : null);
-    if (due !== null && !isOver(state, step.id)) found.push({ id: step.id, text: step.text, dueMin: due });
+    // what has not begun cannot be over
+    const begun = !step.due?.since || isOver(state, step.due.since);
+    if (due !== null && begun && !isOver(state, step.id)) found.push({ id: step.id, text: step.text, dueMin: due });
   }
   return found.sort((a, b) => a.dueMin - b.dueMin || (a.id < b.id ? -1 : 1));
 }

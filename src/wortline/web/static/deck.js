@@ -1,11 +1,11 @@
 // The deck: opens the lot this address names from this device or from the server, and runs it.
 
 import { Alarms } from "./deck_alarms.js";
+import { returned, stoodStill } from "./deck_away.js";
 import { Clock } from "./deck_clock.js";
 import { el, late, soon, touch, wallClock } from "./deck_dom.js";
 import { fold, nextSteps, ordered, phaseHere } from "./deck_fold.js";
 import { digits, home, phaseClock } from "./deck_home.js";
-import { interruption } from "./deck_mend.js";
 import { nowOf } from "./deck_moments.js";
 import { otherMenu } from "./deck_other.js";
 import { Store } from "./deck_store.js";
@@ -18,12 +18,10 @@ import { Wake } from "./deck_wake.js";
 const TICK_MS = 250;
 const ASK_MS = 2_500;
 const ALIVE_MS = 5_000;
-const AWAY_MIN = 15;
 const STALE_MS = 2_000;
 const LONG_WAIT_MIN = 0.1;
 const PRESS_MS = 1_000;
 const FRESH_MS = 600;
-const HOT = ["heat", "mash", "lift", "to_boil", "boil", "whirlpool", "rest"];
 
 const root = /** @type {HTMLElement} */ (document.getElementById("deck"));
 
@@ -102,6 +100,7 @@ class Running {
     this.step = "";
     this.shown = "";
     this.alive = 0;
+    this.aliveMin = 0;
     this.held = false;
     this.pressedAt = -Infinity;
     this.freshAt = -Infinity;
@@ -140,7 +139,7 @@ class Running {
     document.addEventListener("visibilitychange", () => on.tick());
     window.addEventListener("online", () => void on.sync.turn());
     await first();
-    on.returned(alive);
+    if (alive) returned(on, (Date.now() - alive.wall_ms) / 60_000);
     window.setInterval(() => on.tick(), TICK_MS);
     window.setInterval(() => void on.sync.turn().then(() => on.tie()), ASK_MS);
     return on;
@@ -226,13 +225,6 @@ class Running {
     void this.write([{ kind: "clock adjusted", by_min: 0, because: "device slept" }]);
   }
 
-  /** Asks what happened while nobody saw the deck. @param {{wall_ms: number} | undefined} alive */
-  returned(alive) {
-    const away_min = alive ? (Date.now() - alive.wall_ms) / 60_000 : 0;
-    const hot = this.state.phase !== null && HOT.includes(this.state.phase.split(".")[0] ?? "");
-    if (hot && away_min >= AWAY_MIN) interruption(this, away_min);
-  }
-
   tick() {
     const wasHeld = this.held && this.wake.held && document.visibilityState === "visible";
     this.held = this.wake.held;
@@ -240,8 +232,9 @@ class Running {
     if (parted) void this.write([parted]);
     const wall_ms = Date.now();
     if (wall_ms - this.alive > ALIVE_MS || wall_ms < this.alive) {
-      if (this.alive && document.visibilityState === "visible") this.returned({ wall_ms: this.alive });
-      this.alive = wall_ms;
+      const steady_min = this.clock.steadyMin;
+      if (this.alive && document.visibilityState === "visible") stoodStill(this, steady_min - this.aliveMin, parted);
+      [this.alive, this.aliveMin] = [wall_ms, steady_min];
       void this.store.putMeta(`alive ${this.deck.lot.id}`, { wall_ms });
     }
     if (this.said && performance.now() > this.saidUntil) this.said = "";

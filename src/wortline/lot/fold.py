@@ -307,7 +307,7 @@ def _settle(state: State) -> None:
             continue
         begun = step.phase in state.phases
         ended = begun and state.phases[step.phase].ended is not None
-        unmet = [need for need in step.needs if state.steps.get(need) != "done"]
+        unmet = [need for need in step.needs if not _met(state, need)]
         if not begun and not step.meanwhile:
             state.steps[step.id] = "planned"
         elif unmet:
@@ -322,6 +322,9 @@ def _settle(state: State) -> None:
 
 def due_at_min(due: Due, state: State) -> float | None:
     """When a moment comes in the lot [min]; None while its phase has not begun or ended."""
+    since = state.done_at.get(due.since) if state.steps.get(due.since) == "done" else None
+    if since is not None and since.min is not None:
+        return since.min + due.since_min
     span = state.phases.get(due.after)
     if span is None:
         return None
@@ -339,6 +342,9 @@ def coming(state: State) -> list[tuple[float, Alarm]]:
     for step in state.day.steps:
         planned_min = due_at_min(step.due, state) if step.due else None
         due_min = state.again.get(step.id, planned_min)
+        if step.due and step.due.since and state.standing(step.due.since) not in over:
+            # what has not begun cannot be over
+            due_min = None
         if due_min is not None and state.standing(step.id) not in over:
             due = step.due or Due(step.phase, "begun", 0.0)
             found.append((due_min, Alarm(step.id, step.text, due)))
@@ -376,8 +382,16 @@ def refusal(state: State, step: str) -> str:
     found = state.day.step.get(step)
     if found is None:
         return f"There is no step `{step}` in this plan."
-    unmet = [need for need in found.needs if state.standing(need) != "done"]
+    unmet = [need for need in found.needs if not _met(state, need)]
     if not unmet:
         return ""
     first = state.day.step[unmet[0]]
     return f"Not yet. First: {first.text}"
+
+
+def _met(state: State, need: str) -> bool:
+    """Whether a step that others wait for is done; of a reading it is enough that it was asked."""
+    if state.steps.get(need) == "skipped":
+        found = state.day.step.get(need)
+        return found is not None and found.ask is not None
+    return state.steps.get(need) == "done"

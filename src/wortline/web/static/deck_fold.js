@@ -179,7 +179,7 @@ function settle(state, deck) {
   for (const step of deck.steps) {
     if (state.steps.has(step.id)) continue;
     const span = state.phases.get(step.phase);
-    const unmet = step.needs.some((need) => state.steps.get(need) !== "done");
+    const unmet = unmetNeed(deck, state, step) !== null;
     let standing = span ? "ready" : "planned";
     if (!span && !step.meanwhile) standing = "planned";
     else if (unmet) standing = "waiting";
@@ -193,6 +193,8 @@ function settle(state, deck) {
 
 /** When a moment comes, in minutes of the lot. @param {Due} due @param {State} state */
 export function dueAt(due, state) {
+  const since = due.since && state.steps.get(due.since) === "done" ? state.doneAt.get(due.since) : undefined;
+  if (since?.min != null) return since.min + (due.since_min ?? 0);
   const span = state.phases.get(due.after);
   const edge = due.edge === "begun" ? span?.begun : span?.ended;
   return edge?.min == null ? null : edge.min + due.plus_min;
@@ -212,7 +214,9 @@ export function coming(deck, state) {
   const found = [];
   for (const step of deck.steps) {
     const due = state.again.get(step.id) ?? (step.due ? dueAt(step.due, state) : null);
-    if (due !== null && !isOver(state, step.id)) found.push({ id: step.id, text: step.text, dueMin: due });
+    // what has not begun cannot be over
+    const begun = !step.due?.since || isOver(state, step.due.since);
+    if (due !== null && begun && !isOver(state, step.id)) found.push({ id: step.id, text: step.text, dueMin: due });
   }
   return found.sort((a, b) => a.dueMin - b.dueMin || (a.id < b.id ? -1 : 1));
 }
@@ -237,10 +241,18 @@ export function meanwhile(deck, state) {
   );
 }
 
+/** What has to be done before a step; of a reading it is enough that it was asked. @param {Deck} deck @param {State} state @param {Step} step @returns {Step | null} */
+export function unmetNeed(deck, state, step) {
+  for (const need of step.needs) {
+    const found = deck.steps.find((each) => each.id === need);
+    const how = state.steps.get(need);
+    if (found && how !== "done" && !(how === "skipped" && found.ask)) return found;
+  }
+  return null;
+}
+
 /** Why a step may not be done yet; empty if it may. @param {Deck} deck @param {State} state @param {Step} step */
 export function refusal(deck, state, step) {
-  const unmet = step.needs.find((need) => state.steps.get(need) !== "done");
-  if (unmet === undefined) return "";
-  const first = deck.steps.find((each) => each.id === unmet);
-  return `Not yet. First: ${first?.text ?? unmet}`;
+  const unmet = unmetNeed(deck, state, step);
+  return unmet ? `Not yet. First: ${unmet.text}` : "";
 }

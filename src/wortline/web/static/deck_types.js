@@ -1,6 +1,6 @@
 // The shapes that the deck's scripts share, as the server sends them.
 
-/** @typedef {{after: string, edge: string, plus_min: number}} Due */
+/** @typedef {{after: string, edge: string, plus_min: number, since?: string, since_min?: number}} Due */
 /** @typedef {{of: string, quantity: string, planned: number | null, low: number | null, high: number | null, hot: boolean, on_sheet: boolean}} Ask */
 /**
  * @typedef {object} Step

@@ -11,8 +11,9 @@ from wortline.app.planning import Planned
 from wortline.app.ports import DocumentStore
 from wortline.app.ports_lots import Kept, Lot, LotDraft, LotStore, Shelf, Watch
 from wortline.errors import RecordRefused, StoreTrouble
+from wortline.lot.clock import moments
 from wortline.lot.day import Day, day_values, read_day
-from wortline.lot.events import Entry, Event, PhaseBegun, PhaseEnded, Started
+from wortline.lot.events import Entry, Event, Noted, PhaseBegun, PhaseEnded, Started
 from wortline.lot.fold import State, fold
 from wortline.lot.record import entry_values, from_line, read_entry, unkept
 from wortline.lot.replan import base_of
@@ -181,8 +182,24 @@ def lot_of(lots: LotStore, number: int) -> OpenLot:
             entries.append(replace(from_line(line.text), number=line.number))
         except RecordRefused as refusal:
             problems.append(f"Entry {line.number} cannot be read: {refusal}.")
-    day = read_day(frozen["day"])
-    return OpenLot(lot, day, tuple(entries), fold(day, entries), tuple(problems), frozen)
+    state = fold(read_day(frozen["day"]), entries)
+    return OpenLot(lot, state.day, tuple(entries), state, tuple(problems), frozen)
+
+
+def minute_now(opened: OpenLot, watch: Watch) -> float | None:
+    """The minute of the lot that it is on this computer's clock; None while no time is known."""
+    steady = watch.steady()
+    probe = Entry(
+        id="\0now",
+        device=COMPUTER,
+        sequence=len(opened.entries) + 1,
+        wall_ms=watch.wall_ms(),
+        zone_min=watch.zone_min(),
+        steady=steady,
+        event=Noted(""),
+        server=steady,
+    )
+    return moments([*opened.entries, probe])[probe.id].min
 
 
 def entries_after(lots: LotStore, number: int, after: int = 0) -> list[dict[str, Any]]:

@@ -1,18 +1,20 @@
 """Mend a day while it runs: replan, question readings, ways out, what an interruption did."""
 
 from collections.abc import Iterator
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from functools import partial
 from typing import Any
 
 from wortline.app.keeping import planned_of
 from wortline.app.lots import OpenLot
+from wortline.app.planning import Planned
 from wortline.app.ports import DocumentStore
 from wortline.errors import RecordRefused
+from wortline.lot.apart import apart
 from wortline.lot.bench import Bench
-from wortline.lot.events import Measured
+from wortline.lot.events import Change, Deviation, Measured
 from wortline.lot.fold import coming
-from wortline.lot.interruption import FIRST, Cut, stood, told, what_became
+from wortline.lot.interruption import FIRST, Cut, stood, told, what_became, with_cut
 from wortline.lot.readings import Doubt, cold_l, doubts
 from wortline.lot.replan import Base, Replanned, base_of, known_of, replan, times
 from wortline.lot.tables import furthest
@@ -40,6 +42,8 @@ class Standing:
     opened: OpenLot
     base: Base
     bench: Bench
+    uncut: Bench
+    planned: Planned
 
     @property
     def now(self) -> Replanned:
@@ -58,20 +62,34 @@ def standing_of(documents: DocumentStore, opened: OpenLot) -> Standing:
     lot = opened.lot
     planned = planned_of(documents, lot.recipe, lot.rig, lot.day, lot.method, lot.system)
     base = base_of(planned.plan)
-    now = replan(base, known_of(opened.state, base))
-    return Standing(opened, base, _bench(opened, now))
-
-
-def _bench(opened: OpenLot, now: Replanned) -> Bench:
-    state = opened.state
-    boil = state.span("boil")
-    begun_min = boil.begun.min if boil else None
-    until = boil.ended if boil and boil.ended else state.last
-    boiled_min = 0.0
-    if begun_min is not None and until is not None and until.min is not None:
-        boiled_min = max(until.min - begun_min, 0.0)
+    known = known_of(opened.state, base)
     spoken = partial(say, system=opened.lot.system)
-    return Bench(now, spoken, boiled_min, frozenset(state.doses))
+    doses = frozenset(opened.state.doses)
+    here = opened.state.phase or ""
+    uncut = Bench(replan(base, known), spoken, 0.0, doses, here=here)
+    last = opened.state.last
+    uncut = replace(uncut, boiled_min=_boiled_min(opened, uncut, last.min if last else None))
+    cut = known.taken.cut
+    bench = uncut
+    if cut is not None:
+        boiled_min = min(cut.boiled_min, float(uncut.brew.boil_min))
+        bench = with_cut(uncut, Cut(boiled_min, cut.off_min, cut.lid_on))
+    return Standing(opened, base, bench, uncut, planned)
+
+
+def _boiled_min(opened: OpenLot, bench: Bench, until_min: float | None) -> float:
+    """How much of the boil has passed by a minute of the lot, gaps on record not counted [min]."""
+    boil, cut = opened.state.span("boil"), bench.now.known.taken.cut
+    if boil is None or boil.begun.min is None:
+        return 0.0
+    if boil.ended is not None and boil.ended.min is not None:
+        until_min = boil.ended.min
+    if until_min is None:
+        return 0.0
+    boiled_min = until_min - boil.begun.min
+    if cut is not None and boiled_min > cut.boiled_min:
+        boiled_min = max(boiled_min - cut.off_min - cut.wait_min, cut.boiled_min)
+    return min(max(boiled_min, 0.0), float(bench.brew.boil_min))
 
 
 def replanned(standing: Standing, now_min: float | None = None) -> dict[str, Any]:
@@ -89,6 +107,10 @@ def replanned(standing: Standing, now_min: float | None = None) -> dict[str, Any
                 "wort_l": miss.wort_l,
             }
             for miss in now.misses
+        ],
+        "apart": [
+            {"row": each.row, "text": each.text, "planned": each.planned, "now": each.now}
+            for each in apart(now, standing.bench.say)
         ],
         "times": [asdict(each) for each in times(opened.day, opened.state, now, now_min)],
         "doubts": [asdict(each) for each in doubts_of(standing)],
@@ -191,6 +213,22 @@ def ways_of(
     }
 
 
+def way_event(trouble: str, code: str, ways: list[dict[str, Any]]) -> Deviation:
+    """The event that one of these ways is taken.
+
+    Raises
+    ------
+    RecordRefused
+        If it is none of them.
+    """
+    way = next((each for each in ways if each["code"] == code), None)
+    if way is None:
+        known = ", ".join(each["code"] for each in ways)
+        raise RecordRefused(f"`{code}` is no way out of {trouble}; there are {known}")
+    change = Change(**way["change"])
+    return Deviation(way["text"], trouble, code, way["phase"], way["safety"], change)
+
+
 def _known(trouble: str) -> str:
     if trouble not in TROUBLES:
         names = ", ".join([*TROUBLES, BOIL_CUT[0]])
@@ -222,31 +260,55 @@ def after_interruption(
     off_min: float,
     lid_on: bool = False,
     boiled_min: float | None = None,
+    now_min: float | None = None,
 ) -> dict[str, Any]:
     """What to do and what became of the wort after the heat was off for so long.
 
-    The first line comes before any advice, whatever phase it was.
+    The first line comes before any advice, whatever phase it was. `now_min` is the minute of the
+    lot at which it ended, the last entry's and the cut after it unless given.
     """
-    state = standing.opened.state
-    phase = state.phase
-    boiled = standing.bench.boiled_min if boiled_min is None else boiled_min
+    state, bench = standing.opened.state, standing.uncut
+    last_min = state.last.min if state.last and state.last.min is not None else 0.0
+    now_min = last_min + off_min if now_min is None else now_min
     overdue = [
-        {"step": alarm.id, "text": alarm.text, "late_min": state.last.min + off_min - due_min}
+        {"step": alarm.id, "text": alarm.text, "late_min": now_min - due_min}
         for due_min, alarm in coming(state)
-        if state.last and state.last.min is not None and state.last.min + off_min > due_min
+        if now_min > due_min
     ]
     lines = [FIRST]
-    answer: dict[str, Any] = {"first": FIRST, "phase": phase, "overdue": overdue, "ways": []}
-    if phase == "boil":
-        cut = Cut(boiled, off_min, lid_on)
-        lines = told(standing.bench, cut)
-        answer["became"] = asdict(what_became(standing.bench, cut))
-        answer["ways"] = [asdict(way) for way in ways_after_cut(standing.bench, cut)]
+    answer: dict[str, Any] = {"first": FIRST, "phase": state.phase, "overdue": overdue, "ways": []}
+    now = standing.now
+    if state.phase == "boil":
+        cut = Cut(_before_cut(standing, off_min, boiled_min, now_min), off_min, lid_on)
+        lines = told(bench, cut)
+        answer["cut"] = {"boiled_min": cut.boiled_min, "off_min": off_min, "lid_on": lid_on}
+        answer["became"] = asdict(what_became(bench, cut))
+        answer["ways"] = [asdict(way) for way in ways_after_cut(bench, cut)]
+        now = with_cut(bench, cut).now
     else:
         lines += _stood_lines(standing, off_min, lid_on)
-    now_min = (state.last.min if state.last and state.last.min is not None else 0.0) + off_min
-    answer["times"] = [
-        asdict(each) for each in times(standing.opened.day, state, standing.now, now_min)
-    ]
+    answer["times"] = [asdict(each) for each in times(standing.opened.day, state, now, now_min)]
     answer["lines"] = lines
     return answer
+
+
+def _before_cut(
+    standing: Standing, off_min: float, elapsed_min: float | None, now_min: float
+) -> float:
+    """How long it had boiled when the heat went off [min].
+
+    A cut that is on record already is this one where it ended no earlier than the heat went off.
+    """
+    state, bench = standing.opened.state, standing.uncut
+    boil, cut = state.span("boil"), bench.now.known.taken.cut
+    begun_min = boil.begun.min if boil and boil.begun.min is not None else now_min
+    gone_min = now_min - off_min - begun_min if elapsed_min is None else elapsed_min
+    if cut is not None and gone_min >= cut.boiled_min + cut.off_min:
+        gone_min -= cut.off_min + cut.wait_min
+    return min(max(gone_min, 0.0), float(bench.brew.boil_min))
+
+
+def cut_on_record(standing: Standing) -> Cut | None:
+    """The interruption of the boil that was written down, if any."""
+    cut = standing.bench.now.known.taken.cut
+    return None if cut is None else Cut(cut.boiled_min, cut.off_min, cut.lid_on)

@@ -110,7 +110,7 @@ def _ways(ways: list[Report], system: str) -> Iterator[str]:
         minutes = f"{way['minutes_min']:+.0f} min"
         yield from paragraph(
             f"{litres} cold in the fermenter, {way['original_sg']:.3f}, {way['ibu']:.0f} IBU,"
-            f" {minutes} ({way['trust']})",
+            f" {minutes} ({way['trust']})  [{way['code']}]",
             "* ",
         )
         if way["safety"]:

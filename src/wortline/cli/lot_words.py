@@ -8,9 +8,7 @@ from wortline.errors import RecordRefused
 
 if TYPE_CHECKING:
     from wortline.app.lots import OpenLot
-    from wortline.app.ways import Standing
     from wortline.lot.events import Event
-    from wortline.lot.ways_day import Facts
 
 
 def event_of(
@@ -217,25 +215,3 @@ VERBS: dict[str, tuple[tuple[int, int], Callable[["OpenLot", list[str], Any], "E
     "undo": ((1, 1), _undo),
     "correct": ((2, MANY), _correct),
 }
-
-
-def facts_of(
-    standing: "Standing",
-    dose: str | None,
-    mash: str | None,
-    wort: str | None,
-    left: str | None,
-) -> "Facts":
-    """What is told of a trouble."""
-    from dataclasses import replace
-
-    from wortline.app.ways import dose_facts
-    from wortline.lot.ways_day import Facts
-
-    facts = Facts() if dose is None else dose_facts(standing, dose)
-    return replace(
-        facts,
-        mash_c=None if mash is None else number_of(mash, "temperature", "--mash"),
-        wort_c=None if wort is None else number_of(wort, "temperature", "--wort"),
-        left_l=None if left is None else number_of(left, "volume", "--left"),
-    )

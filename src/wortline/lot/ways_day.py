@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 
 from wortline.documents.words import BeforeHeatOff, IntoRest, Lid
 from wortline.lot.bench import Bench, Way
+from wortline.lot.events import Change
 from wortline.plan.brew_day import BrewDay, first_water_l
 from wortline.plan.cold_side import cold_side
 from wortline.plan.cooling import loss_w
@@ -33,6 +34,7 @@ CLOSE_DK = 0.05
 class Facts:
     """What a trouble needs to be told beside the day as it stands; None where it does not apply."""
 
+    strike_c: float | None = None
     mash_c: float | None = None
     goal_c: float | None = None
     dose: str | None = None
@@ -102,6 +104,7 @@ def _mash_as_is(bench: Bench, mash_c: float, goal_c: float) -> Way:
         f" {final_sg:.3f} instead of {planned_sg:.3f}.",
         day=day,
         more_min=0.0,
+        step=False,
     )
 
 
@@ -122,6 +125,7 @@ def _infused(bench: Bench, water_kg: float, added_c: float) -> Way:
         "hot-water" if hot else "cold-water",
         f"Stir in {said} {'boiling' if hot else 'cold'} water (cold litres): more wort, weaker.",
         day=bench.tried(more, bench.water_l + litres),
+        change=Change(mash_water_l=litres),
         needs=(f"{said} {'boiling' if hot else 'cold'} water", "room above the mash"),
         safety="Boiling water over grain splashes: pour low, stir away from you." if hot else "",
     )
@@ -145,8 +149,15 @@ def dose_late(bench: Bench, facts: Facts) -> Iterator[Way]:
         return bench.tried(replace(bench.brew, doses=doses))
 
     now, without = dosed(mass_kg), dosed(0.0)
-    yield bench.way("nothing", f"Do nothing: leave {dose.id} out.", day=without, more_min=0.0)
-    yield bench.way("now", f"Put {dose.id} in now, as weighed.", day=now, more_min=0.0)
+    yield bench.way(
+        "nothing",
+        f"Do nothing: leave {dose.id} out.",
+        day=without,
+        more_min=0.0,
+        change=Change(dose=dose.id, dose_kg=-1.0),
+        step=False,
+    )
+    yield bench.way("now", f"Put {dose.id} in now, as weighed.", day=now, more_min=0.0, step=False)
     more_kg = mass_kg
     for _ in range(8):
         gained = float(dosed(more_kg).ibu) - float(without.ibu)
@@ -160,6 +171,8 @@ def dose_late(bench: Bench, facts: Facts) -> Iterator[Way]:
             f"Put {dose.id} in now with {said} more of it: bitterness as planned, more aroma.",
             day=dosed(more_kg),
             more_min=0.0,
+            change=Change(dose=dose.id, dose_kg=more_kg),
+            step=False,
             needs=(f"{said} more {dose.name}",),
         )
     if isinstance(moment, BeforeHeatOff) and isinstance(dose.when, BeforeHeatOff):
@@ -180,6 +193,8 @@ def _waited_for(
         f"Put {dose.id} in now and boil {bench.say(more_min, 'time')} longer: it gets its minutes;"
         " fewer litres, stronger.",
         day=bench.tried(replace(longer, doses=doses)),
+        phase="boil",
+        change=Change(boil_min=more_min),
         needs=("power for the longer boil",),
     )
 
@@ -241,6 +256,7 @@ def clogged(bench: Bench, facts: Facts) -> Iterator[Way]:
         "Do nothing: take what still comes; what is in the kettle may stay there.",
         lost_l=min(left_l, float(bench.day.volumes.fermenter_l)),
         more_min=0.0,
+        step=False,
         trust="guess",
     )
     rested = replace(brew, rest_min=float(brew.rest_min) + SETTLE_MIN)
@@ -249,6 +265,7 @@ def clogged(bench: Bench, facts: Facts) -> Iterator[Way]:
         f"Pump off. Let it settle {SETTLE_MIN:.0f} min, then draw at half the flow through the"
         " valve behind the pump.",
         day=bench.tried(rested),
+        change=Change(rest_min=SETTLE_MIN),
         safety="Never throttle before the pump: it draws vapour and loses its grip.",
     )
     flushed = replace(brew, rest_min=float(brew.rest_min) + FLUSH_MIN)
@@ -257,6 +274,7 @@ def clogged(bench: Bench, facts: Facts) -> Iterator[Way]:
         "Pump off, handles shut, back-flush screen or chiller with boiled water against the flow,"
         " then go on.",
         day=bench.tried(flushed),
+        change=Change(rest_min=FLUSH_MIN),
         needs=(f"{bench.say(FLUSH_L, 'volume')} boiled water", "a hose that fits the outlet"),
         safety="Hot wort stands behind the coupling: shut its valve, feel it, open it away from"
         " you.",

@@ -199,7 +199,11 @@ class SwirlGear:
 
 @dataclass(frozen=True)
 class Brew:
-    """Everything one brewing day is computed from."""
+    """Everything one brewing day is computed from.
+
+    `added_l` and `added_extract_kg` come into the wort between the start of the boil and heat-off:
+    by how many cold litres it grows, and with how much extract.
+    """
 
     batch_l: Real
     malts: tuple[Malt, ...]
@@ -222,6 +226,8 @@ class Brew:
     oils: tuple[Oil, ...]
     swirl: SwirlGear | None = None
     chillers: tuple[RigChiller, ...] = ()
+    added_l: Real = 0.0
+    added_extract_kg: Real = 0.0
 
     @property
     def grist_kg(self) -> Real:

@@ -1,6 +1,7 @@
 // When the day goes otherwise: an interruption, something that is off, how it stands.
 // First from the tables this device carries; the whole day again only by the server.
 
+import { takenEvent } from "./deck_acts.js";
 import { el, late, touch, wallClock } from "./deck_dom.js";
 import { keypad } from "./deck_entry.js";
 import { coming } from "./deck_fold.js";
@@ -61,7 +62,7 @@ function howLong(run, away_min) {
 function lid(run, off_min) {
   const told = async (/** @type {boolean} */ lid_on) => {
     const text = `The heat was off for ${Math.round(off_min)} min, lid ${lid_on ? "on" : "off"}`;
-    await run.write([{ kind: "deviation", text, trouble: "boil-cut" }]);
+    await run.write([{ kind: "deviation", text, trouble: "boil-cut", ...cutOf(run, off_min, lid_on) }]);
     became(run, off_min, lid_on);
   };
   run.show({
@@ -71,6 +72,17 @@ function lid(run, off_min) {
       foot: [el("div", { class: "row" }, touch("Lid off", () => told(false), "first"), touch("Lid on", () => told(true), "first"))],
     }),
   });
+}
+
+/** The cut of a boil in numbers, for the day to be worked out with it. @param {Run} run @param {number} off_min @param {boolean} lid_on */
+function cutOf(run, off_min, lid_on) {
+  const begun = run.state.phases.get("boil")?.begun.min;
+  const now = run.now();
+  if (run.state.phase !== "boil" || begun == null || now === null) return {};
+  const table = run.deck.tables.interruption;
+  const wait_min = between(table.off_min, (lid_on ? table.lid_on : table.lid_off).to_boil_min, off_min) ?? 0;
+  const boiled_min = Math.max(now - off_min - begun, 0);
+  return { change: { off_min, boiled_min, wait_min, ...(lid_on ? { lid_on } : {}) } };
 }
 
 /** What became of it by this device's tables, then by the server. @param {Run} run @param {number} off_min @param {boolean} lid_on */
@@ -153,7 +165,7 @@ function wayPart(run, way, trouble) {
   const minutes = `${way.minutes_min > 0 ? "+" : ""}${way.minutes_min.toFixed(0)} min`;
   const price = `${said(way.fermenter_l, volume)} cold, ${way.original_sg.toFixed(3)}, ${way.ibu.toFixed(0)} IBU, ${minutes} (${way.trust})`;
   const take = async () => {
-    await run.write([{ kind: "deviation", text: way.text, trouble, way: way.code }]);
+    await run.write([takenEvent(way, trouble)]);
     run.home();
     run.tell(`Taken: ${way.text}`);
   };

@@ -31,7 +31,7 @@
  * @property {Record<string, Record<string, number[]>>} refused
  * @property {string[]} sentences
  */
-/** @typedef {{code: string, text: string, fermenter_l: number, original_sg: number, ibu: number, minutes_min: number, needs: string[], safety: string, trust: string}} Way */
+/** @typedef {{code: string, text: string, fermenter_l: number, original_sg: number, ibu: number, minutes_min: number, needs: string[], safety: string, trust: string, phase?: string, change?: Record<string, any>}} Way */
 /** @typedef {{fermenter_l: number, original_sg: number, ibu: number, where: string[], nothing: Way | null, first: Way | null}} Cell */
 /** @typedef {{wort_c: number[], to_boil_min: number[], ibu_gained: number[], steam_l: number[]}} Cooled */
 /**
@@ -88,6 +88,7 @@
  * @property {Record<string, string>} surfaces
  * @property {string | null} phase
  * @property {At | null} last
+ * @property {Record<string, number>} longer by how much the ways taken lengthen each phase [min]
  */
 /** @typedef {{id: string, text: string, dueMin: number}} Alarm */
 

@@ -12,10 +12,11 @@ from wortline.app.ports import DocumentStore
 from wortline.errors import RecordRefused
 from wortline.lot.apart import apart
 from wortline.lot.bench import Bench
+from wortline.lot.clock import At
 from wortline.lot.events import Change, Deviation, Measured
-from wortline.lot.fold import coming
+from wortline.lot.fold import State, coming
 from wortline.lot.interruption import FIRST, Cut, stood, told, what_became, with_cut
-from wortline.lot.readings import Doubt, cold_l, doubts
+from wortline.lot.readings import HOLDS_UP, Doubt, cold_l, doubts, far_off
 from wortline.lot.replan import Base, Replanned, base_of, known_of, replan, times
 from wortline.lot.tables import furthest
 from wortline.lot.ways_day import Facts
@@ -44,6 +45,8 @@ class Standing:
     bench: Bench
     uncut: Bench
     planned: Planned
+    trusted: State
+    doubts: tuple[tuple[str, Doubt], ...]
 
     @property
     def now(self) -> Replanned:
@@ -62,7 +65,10 @@ def standing_of(documents: DocumentStore, opened: OpenLot) -> Standing:
     lot = opened.lot
     planned = planned_of(documents, lot.recipe, lot.rig, lot.day, lot.method, lot.system)
     base = base_of(planned.plan)
-    known = known_of(opened.state, base)
+    found = tuple(_doubted(opened, base))
+    odd = {entry for entry, doubt in found if doubt.code in HOLDS_UP}
+    trusted = replace(opened.state, readings=_trusted(opened.state, odd))
+    known = known_of(trusted, base)
     spoken = partial(say, system=opened.lot.system)
     doses = frozenset(opened.state.doses)
     here = opened.state.phase or ""
@@ -74,7 +80,25 @@ def standing_of(documents: DocumentStore, opened: OpenLot) -> Standing:
     if cut is not None:
         boiled_min = min(cut.boiled_min, float(uncut.brew.boil_min))
         bench = with_cut(uncut, Cut(boiled_min, cut.off_min, cut.lid_on))
-    return Standing(opened, base, bench, uncut, planned)
+    return Standing(opened, base, bench, uncut, planned, trusted, found)
+
+
+def _trusted(state: State, odd: set[str]) -> list[tuple[Measured, At]]:
+    """The readings that advice goes by: not those that nobody has said are right."""
+    return [
+        (fact.event, fact.at)
+        for fact in state.facts
+        if isinstance(fact.event, Measured) and fact.entry.id not in odd
+    ]
+
+
+def _doubted(opened: OpenLot, base: Base) -> Iterator[tuple[str, Doubt]]:
+    """Every reading to question that nobody has said is right, by its entry."""
+    state = opened.state
+    for fact in state.facts:
+        if isinstance(fact.event, Measured) and fact.entry.id not in state.right:
+            for doubt in _doubts(opened, base, fact.event):
+                yield fact.entry.id, doubt
 
 
 def _boiled_min(opened: OpenLot, bench: Bench, until_min: float | None) -> float:
@@ -113,38 +137,65 @@ def replanned(standing: Standing, now_min: float | None = None) -> dict[str, Any
             for each in apart(now, standing.bench.say)
         ],
         "times": [asdict(each) for each in times(opened.day, opened.state, now, now_min)],
-        "doubts": [asdict(each) for each in doubts_of(standing)],
+        "doubts": doubts_of(standing),
     }
 
 
-def doubts_of(standing: Standing) -> list[Doubt]:
-    """Every reading of the lot that should be questioned before anything is done about it."""
+def doubts_of(standing: Standing) -> list[dict[str, Any]]:
+    """Every reading of the lot that should be questioned before anything is done about it.
+
+    One that `holds` is left out of all advice until it is corrected or said to be right.
+    """
+    numbers = {entry.id: entry.number for entry in standing.opened.entries}
     return [
-        doubt
-        for measured, _ in standing.opened.state.readings
-        for doubt in doubt_about(standing, measured)
+        {
+            **asdict(doubt),
+            "entry": entry,
+            "number": numbers.get(entry, 0),
+            "holds": doubt.code in HOLDS_UP,
+        }
+        for entry, doubt in standing.doubts
     ]
 
 
 def doubt_about(standing: Standing, reading: Measured) -> list[Doubt]:
     """What to question about one reading, kept or about to be."""
-    day = standing.base.day
+    return _doubts(standing.opened, standing.base, reading)
+
+
+def _doubts(opened: OpenLot, base: Base, reading: Measured) -> list[Doubt]:
+    day, spoken = base.day, partial(say, system=opened.lot.system)
     boiling_c, to_c = float(day.hot.boiling_c), float(day.brew.chill.to_c)
     wort_c = {"preboil": boiling_c, "postboil": boiling_c, "original": to_c, "fermenter": to_c,
               "water": float(day.brew.air.tap_c)}.get(reading.of)  # fmt: skip
-    beside = standing.opened.state.reading(
-        "fermenter" if reading.of == "original" else reading.of, "volume"
-    )
+    beside = opened.state.reading("fermenter" if reading.of == "original" else reading.of, "volume")
     litres = None if beside is None else cold_l(beside, to_c if wort_c is None else wort_c)
     original = float(plato_from_sg(float(day.strength.original_sg)))
     holds_kg = float(grist_extract_kg(day.brew))
-    brim_l, spoken = float(day.brew.rig.brim_l), standing.bench.say
-    return doubts(reading, wort_c, original, litres, holds_kg, brim_l, spoken)
+    brim_l = float(day.brew.rig.brim_l)
+    planned = next(
+        (
+            step.ask.planned
+            for step in opened.day.steps
+            if step.ask and (step.ask.of, step.ask.quantity) == (reading.of, reading.quantity)
+        ),
+        None,
+    )
+    found = doubts(reading, wort_c, original, litres, holds_kg, brim_l, spoken)
+    return [*found, *far_off(reading, planned, spoken)]
 
 
 def troubles(standing: Standing) -> Iterator[tuple[str, Facts]]:
     """What is off by now, with what is known of it; nothing where all is as planned."""
-    state, brew = standing.opened.state, standing.base.day.brew
+    state, brew = standing.trusted, standing.base.day.brew
+    strike, strike_c = state.reading("strike"), float(standing.now.day.strike_c)
+    if (
+        strike is not None
+        and "lift" not in state.phases
+        and state.reading("mash") is None
+        and abs(strike.value - strike_c) > MASH_OFF_DK
+    ):
+        yield "strike-off", Facts(strike_c=strike.value, goal_c=strike_c)
     mash = state.reading("mash", "temperature")
     goal_c = float(brew.rests[0].at_c)
     if mash is not None and "lift" not in state.phases and abs(mash.value - goal_c) > MASH_OFF_DK:
@@ -156,9 +207,11 @@ def troubles(standing: Standing) -> Iterator[tuple[str, Facts]]:
     clean, flow = state.reading("clean flow", "flow"), state.reading("flow", "flow")
     if clean is not None and flow is not None and flow.value < FLOW_KEPT * clean.value:
         yield "clogged", Facts()
-    chilled = state.reading("chilled", "temperature") or state.reading("pitch", "temperature")
-    to_c = float(brew.chill.to_c)
-    if chilled is not None and chilled.value > to_c + WARM_DK:
+    chilled = next(
+        (read for read, _ in reversed(state.readings) if read.of in {"chilled", "pitch"}), None
+    )
+    to_c, pitched = float(brew.chill.to_c), state.standing("pitch/end") == "done"
+    if chilled is not None and not pitched and chilled.value > to_c + WARM_DK:
         yield "wort-warm", Facts(wort_c=chilled.value, goal_c=to_c)
 
 
@@ -209,7 +262,7 @@ def ways_of(
             }
             for code, told_facts in asked
         ],
-        "question_first": [asdict(each) for each in doubts_of(standing)],
+        "question_first": doubts_of(standing),
     }
 
 

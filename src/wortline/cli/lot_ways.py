@@ -80,3 +80,20 @@ def facts_of(standing: "Standing", told: Told) -> "Facts":
         wort_c=core(told.wort, "temperature", "--wort"),
         left_l=core(told.left, "volume", "--left"),
     )
+
+
+def stands_of(store: "Store", opened: "OpenLot") -> dict[str, Any]:
+    """How the day stands beside its plan: what has moved, why, and what is off."""
+    from wortline.app.moved_steps import moved_steps
+    from wortline.app.ways import replanned, standing_of, troubles
+    from wortline.lot.ways_out import TROUBLES
+
+    standing = standing_of(store.documents, opened)
+    now = replanned(standing)
+    return {
+        **{key: now[key] for key in ("before", "after", "apart", "where")},
+        "steps": moved_steps(standing),
+        "troubles": [
+            {"trouble": code, "words": TROUBLES[code][0]} for code, _ in troubles(standing)
+        ],
+    }

@@ -175,6 +175,17 @@ def _undo(opened: "OpenLot", rest: list[str], more: Any) -> "Event":
     return Undone(_entry(opened, rest[0]).id, more["why"])
 
 
+def _right(opened: "OpenLot", rest: list[str], more: Any) -> "Event":
+    """A reading that was questioned is right as it stands."""
+    from wortline.lot.events import Measured, Overridden
+    from wortline.lot.fold import RIGHT
+
+    entry = _entry(opened, rest[0])
+    if not isinstance(entry.event, Measured):
+        raise RecordRefused(f"entry {entry.number} ({entry.event.KIND}) is no reading")
+    return Overridden(f"{RIGHT}{entry.id}", more["why"])
+
+
 def _correct(opened: "OpenLot", rest: list[str], more: Any) -> "Event":
     """Another value, or another text, for an entry that has one."""
     from dataclasses import replace
@@ -214,4 +225,5 @@ VERBS: dict[str, tuple[tuple[int, int], Callable[["OpenLot", list[str], Any], "E
     "override": ((1, MANY), _said("override")),
     "undo": ((1, 1), _undo),
     "correct": ((2, MANY), _correct),
+    "right": ((1, 1), _right),
 }

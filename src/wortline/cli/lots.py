@@ -8,7 +8,7 @@ import click
 
 from wortline.cli.files import file_at, why_not
 from wortline.cli.keeping import data_option, open_or_refuse
-from wortline.cli.lot_ways import Told
+from wortline.cli.lot_ways import Told, stands_of
 from wortline.cli.lot_words import event_of
 
 if TYPE_CHECKING:
@@ -109,6 +109,7 @@ def say_command(
     turn PART POSITION      pump on|off           surface PART sanitised|opened
     note TEXT               otherwise TEXT        photo FILE
     undo ENTRY              correct ENTRY VALUE   override CHECK
+    right ENTRY             (the odd reading is right as it stands)
     """
     from wortline.app.lots import lot_of, record
     from wortline.wiring import watch
@@ -122,15 +123,21 @@ def say_command(
 
 
 def _question(store: "Store", number: int, event: Any) -> None:
-    """Ask about a reading that is odd."""
+    """Ask about a reading that is odd; where something is off by now, say the ways out at once."""
     from wortline.lot.events import Measured
 
     if not isinstance(event, Measured):
         return
     from wortline.app.lots import lot_of
-    from wortline.app.ways import doubt_about, standing_of
+    from wortline.app.ways import doubt_about, standing_of, ways_of
+    from wortline.cli.lot_sheet import ways_sheet
 
-    standing = standing_of(store.documents, lot_of(store.lots, number))
+    opened = lot_of(store.lots, number)
+    standing = standing_of(store.documents, opened)
+    told = ways_of(standing)
+    if told["troubles"] or any(each["holds"] for each in told["question_first"]):
+        click.echo(ways_sheet(told, opened.lot.system))
+        return
     for doubt in doubt_about(standing, event):
         click.echo(f"{doubt.text} {doubt.ask}")
 
@@ -147,7 +154,7 @@ def show_command(number: int, as_json: bool, data: str | None) -> None:
 
     with open_or_refuse(data) as store:
         opened = lot_of(store.lots, number)
-        report = lot_report(opened)
+        report = {**lot_report(opened), "stands": stands_of(store, opened)}
     if as_json:
         _echo_json(report)
     else:

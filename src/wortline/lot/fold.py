@@ -34,6 +34,8 @@ from wortline.lot.events import (
     Undone,
 )
 
+RIGHT = "reading "
+"""An override of this and an entry's id: the person says that an odd reading is right."""
 Standing: TypeAlias = Literal[
     "planned", "ready", "under way", "waiting", "done", "skipped", "undone"
 ]
@@ -93,6 +95,7 @@ class State:
     photos: list[Photo] = field(default_factory=list)
     overrides: list[Overridden] = field(default_factory=list)
     clocks_set: int = 0
+    right: set[str] = field(default_factory=set)
     doubts: list[str] = field(default_factory=list)
     phase: str | None = None
     last: At | None = None
@@ -231,6 +234,8 @@ def _told(state: State, event: Event) -> None:
             state.photos.append(event)
         case Overridden():
             state.overrides.append(event)
+            if event.check.startswith(RIGHT):
+                state.right.add(event.check.removeprefix(RIGHT))
         case ClockAdjusted(_, because):
             state.clocks_set += because == "clock set"
 

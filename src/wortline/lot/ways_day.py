@@ -1,4 +1,4 @@
-"""Ways out of the day's other surprises: mash off, dose late, wort too warm, something clogged."""
+"""Ways out of the day's other surprises: mash off, dose late, something clogged."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
@@ -9,10 +9,8 @@ from wortline.lot.events import Change
 from wortline.plan.brew_day import BrewDay, first_water_l
 from wortline.plan.cold_side import cold_side
 from wortline.plan.cooling import loss_w
-from wortline.science.kettle_heating import heat_capacity_kj_k
 from wortline.science.mash import mash_heat_capacity_kj_k
 from wortline.science.mash_rescue import decoction_share, infusion_kg, mash_ramp_min
-from wortline.science.mending import wort_kg
 from wortline.science.water import density_kg_m3
 
 COLD_C = 20.0
@@ -20,11 +18,6 @@ BOILED_C = 100.0
 DECOCTION_C = 97.0
 """A boiled part of the mash as it comes back: 95 to 98 (common practice)."""
 LONGER_REST_MIN = 20.0
-MELT_KJ_KG = 334.0
-MELT_OUT_C = 10.0
-"""Melt water leaves an ice bath at about this (common practice, no source)."""
-FRIDGE_W = 100.0
-"""What a household fridge takes out of a fermenter (common practice, no source)."""
 SETTLE_MIN, FLUSH_MIN, FLUSH_L = 10.0, 10.0, 2.0
 OVERNIGHT_MIN = 10.0 * 60.0
 CLOSE_DK = 0.05
@@ -47,8 +40,8 @@ class Facts:
 def mash_off(bench: Bench, facts: Facts) -> Iterator[Way]:
     """The mash is colder or warmer than planned."""
     brew = bench.brew
-    goal_c = _given(facts.goal_c, float(brew.rests[0].at_c))
-    mash_c = _given(facts.mash_c, goal_c)
+    goal_c = given(facts.goal_c, float(brew.rests[0].at_c))
+    mash_c = given(facts.mash_c, goal_c)
     yield _mash_as_is(bench, mash_c, goal_c)
     if abs(mash_c - goal_c) <= CLOSE_DK:
         return
@@ -90,7 +83,7 @@ def mash_off(bench: Bench, facts: Facts) -> Iterator[Way]:
         )
 
 
-def _given(value: float | None, otherwise: float) -> float:
+def given(value: float | None, otherwise: float) -> float:
     return otherwise if value is None else value
 
 
@@ -138,7 +131,7 @@ def dose_late(bench: Bench, facts: Facts) -> Iterator[Way]:
     moment = (
         IntoRest(facts.into_rest_min)
         if facts.into_rest_min is not None
-        else BeforeHeatOff(_given(facts.before_heat_off_min, 0.0))
+        else BeforeHeatOff(given(facts.before_heat_off_min, 0.0))
     )
     goal_ibu = float(bench.now.before.ibu)
     mass_kg = float(dose.mass_kg)
@@ -199,57 +192,9 @@ def _waited_for(
     )
 
 
-def wort_warm(bench: Bench, facts: Facts) -> Iterator[Way]:
-    """The chiller does not bring the wort down to where the yeast wants it."""
-    goal_c = _given(facts.goal_c, float(bench.brew.chill.to_c))
-    wort_c = _given(facts.wort_c, goal_c)
-    wort_l, plato = bench.wort
-    heat_kj = float(heat_capacity_kj_k(wort_kg(wort_l, plato), plato)) * max(wort_c - goal_c, 0.0)
-    goal = bench.say(goal_c, "temperature")
-    yield bench.nothing(
-        f"Do nothing: pitch at {bench.say(wort_c, 'temperature')}. Above the yeast's range it makes"
-        " fusel alcohols and esters in the first day."
-    )
-    fridge_min = heat_kj * 1000.0 / FRIDGE_W / 60.0
-    yield bench.way(
-        "fridge",
-        f"Close the fermenter and let the fridge bring it to {goal}, about"
-        f" {fridge_min / 60.0:.0f} h; pitch then.",
-        more_min=fridge_min,
-        needs=("a fermenter that closes", "a fridge"),
-        safety="Hot wort in a closed vessel draws a vacuum as it cools: leave the airlock on.",
-        trust="guess",
-    )
-    ice_kg = heat_kj / (MELT_KJ_KG + 4.19 * MELT_OUT_C)
-    said = bench.say(ice_kg, "mass")
-    rate_k_min = _chill_rate_k_min(bench)
-    yield bench.way(
-        "ice",
-        f"Run the chill water round through {said} of ice in a bucket instead of the tap.",
-        more_min=max(wort_c - goal_c, 0.0) / rate_k_min,
-        needs=(f"{said} ice", "a second pump or a bucket above the chiller"),
-        trust="guess",
-    )
-    yield bench.way(
-        "overnight",
-        "Leave it closed overnight in the coolest place, pitch in the morning.",
-        more_min=OVERNIGHT_MIN,
-        needs=("a clean fermenter that closes",),
-        trust="guess",
-    )
-
-
-def _chill_rate_k_min(bench: Bench) -> float:
-    """How fast the chill of this day cools on the whole [K/min]."""
-    chill = bench.day.hot.stretches["chill"]
-    fall_dk = float(chill.ends_c[0]) - float(chill.ends_c[-1])
-    minutes_min = float(chill.minutes_min)
-    return fall_dk / minutes_min if minutes_min > 0.0 and fall_dk > 0.0 else 1.0
-
-
 def clogged(bench: Bench, facts: Facts) -> Iterator[Way]:
     """The screen or the chiller is clogging, with so many hot litres still in the kettle."""
-    left_l = _given(facts.left_l, float(bench.day.volumes.wort_l))
+    left_l = given(facts.left_l, float(bench.day.volumes.wort_l))
     brew = bench.brew
     yield bench.way(
         "nothing",

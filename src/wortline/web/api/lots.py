@@ -133,9 +133,11 @@ def ways(
 @router.get("/lots/{number}/replanned")
 def replanned(given: Given, number: Number) -> Response:
     """The rest of the day from what was measured: what it comes to, and the new times."""
+    from wortline.app.moved_steps import moved_steps
     from wortline.app.ways import replanned as worked_out
 
-    return json_answer(200, worked_out(_standing(given, number)))
+    standing = _standing(given, number)
+    return json_answer(200, {**worked_out(standing), "steps": moved_steps(standing)})
 
 
 @router.get("/lots/{number}/pump")

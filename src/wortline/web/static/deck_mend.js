@@ -17,7 +17,7 @@ export const FIRST =
 const NEEDS_SERVER = "This is from the tables on this device. Working the whole day out again needs the computer.";
 const TROUBLES = [
   ["gravity-low", "Gravity low"], ["gravity-high", "Gravity high"], ["volume-short", "Too few litres"],
-  ["volume-over", "Too many litres"], ["mash-off", "Mash too cold or warm"], ["dose-late", "A dose is late"],
+  ["volume-over", "Too many litres"], ["strike-off", "Strike water off"], ["mash-off", "Mash too cold or warm"], ["dose-late", "A dose is late"],
   ["wort-warm", "Wort too warm"], ["clogged", "Something clogs"],
 ];
 
@@ -198,7 +198,8 @@ export function somethingOff(run) {
 function factsOf(run, trouble) {
   const heat = (/** @type {string} */ title, /** @type {string} */ name) =>
     run.show(keypad(title, "temperature", unitsOf("temperature", run.deck), (core) => waysOf(run, trouble, `&${name}=${core}`), { back: run.home }));
-  if (trouble === "mash-off") heat("What does the mash read?", "mash_c");
+  if (trouble === "strike-off") heat("What does the water read?", "strike_c");
+  else if (trouble === "mash-off") heat("What does the mash read?", "mash_c");
   else if (trouble === "wort-warm") heat("What does the wort read?", "wort_c");
   else if (trouble === "dose-late") {
     const doses = run.deck.steps.filter((step) => step.dose && !run.state.doses.has(step.dose));
@@ -212,8 +213,8 @@ function factsOf(run, trouble) {
   } else waysOf(run, trouble, "");
 }
 
-/** @param {Run} run @param {string} trouble @param {string} query */
-function waysOf(run, trouble, query) {
+/** The ways out of a trouble: by this device's tables at once, then by the server. @param {Run} run @param {string} trouble @param {string} query */
+export function waysOf(run, trouble, query) {
   const place = el("div", { "aria-live": "polite" }, ...ownWays(run, trouble));
   run.show({
     key: `ways ${trouble}`,
@@ -228,11 +229,24 @@ function waysOf(run, trouble, query) {
         place.append(el("p", {}, told.error?.text ?? "The computer cannot say."));
         return;
       }
-      const asked = told.question_first.map((/** @type {{text: string, ask: string}} */ each) => el("p", { class: "safety" }, `${each.text} ${each.ask}`));
+      const asked = told.question_first.map((/** @type {Doubt} */ each) => questioned(run, each));
       place.replaceChildren(...asked, ...told.troubles.flatMap((/** @type {{ways: Way[]}} */ each) => each.ways.map((way) => wayPart(run, way, trouble))));
     },
     () => place.append(el("p", { class: "quiet" }, NEEDS_SERVER)),
   );
+}
+
+/** @typedef {{text: string, ask: string, entry: string, holds: boolean}} Doubt */
+
+/** A reading that is odd; one that holds counts for nothing until it is right. @param {Run} run @param {Doubt} doubt */
+function questioned(run, doubt) {
+  const right = async () => {
+    await run.write([{ kind: "override", check: `reading ${doubt.entry}` }]);
+    run.home();
+    run.tell("It counts as it stands.");
+  };
+  const said = el("p", { class: "safety" }, `${doubt.text} ${doubt.ask}${doubt.holds ? " Until then it counts for nothing here." : ""}`);
+  return el("section", {}, said, doubt.holds && touch("It is right", right));
 }
 
 /** The first ways by the tables: from litres and gravity before the boil. @param {Run} run @param {string} trouble */

@@ -34,7 +34,9 @@ def moved_steps(standing: Standing) -> list[dict[str, Any]]:
     found = []
     for step in opened.day.steps:
         new = again.step.get(step.id)
-        over = state.standing(step.id) in {"done", "skipped"}
+        span = state.span(step.phase)
+        is_past = span is not None and span.ended is not None
+        over = is_past or state.standing(step.id) in {"done", "skipped"}
         if new is None or over or opened.day.phase[step.phase].stage != "brew":
             continue
         if moved := _moved(step, new, step.phase in state.longer_min):

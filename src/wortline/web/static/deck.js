@@ -7,6 +7,7 @@ import { fold, nextSteps, ordered, phaseHere } from "./deck_fold.js";
 import { digits, home, phaseClock } from "./deck_home.js";
 import { interruption } from "./deck_mend.js";
 import { nowOf } from "./deck_moments.js";
+import { Moves } from "./deck_moved.js";
 import { otherMenu } from "./deck_other.js";
 import { Store } from "./deck_store.js";
 import { Sync, ask } from "./deck_sync.js";
@@ -85,6 +86,7 @@ class Running {
     this.sync = new Sync(store, deck.lot, () => this.changed(), this.clock);
     this.wake = new Wake(() => this.paint());
     this.alarms = new Alarms(heard);
+    this.moves = new Moves();
     /** @type {import("./deck_types.js").Entry[]} */
     this.entries = [];
     this.state = fold(deck, []);
@@ -125,7 +127,7 @@ class Running {
     await first();
     on.returned(alive);
     window.setInterval(() => on.tick(), TICK_MS);
-    window.setInterval(() => void on.sync.turn().then(() => on.tie()), ASK_MS);
+    window.setInterval(() => void on.sync.turn().then(() => on.tie()).then(() => on.moved()), ASK_MS);
     return on;
   }
 
@@ -207,6 +209,15 @@ class Running {
     if (!Number.isFinite(this.sync.leastWait) || this.sync.leastWait < LONG_WAIT_MIN) return;
     this.sync.leastWait = 0;
     void this.write([{ kind: "clock adjusted", by_min: 0, because: "device slept" }]);
+  }
+
+  /** New numbers for the steps to come, from what was read; this device keeps them. */
+  async moved() {
+    if (this.sync.server !== "there" || this.sync.waiting.length) return;
+    if (!(await this.moves.look(this.deck, this.entries.at(-1)?.number ?? 0))) return;
+    await this.store.putDeck(this.deck);
+    this.painted = "";
+    this.changed();
   }
 
   /** Asks what happened while nobody saw the deck. @param {{wall_ms: number} | undefined} alive */

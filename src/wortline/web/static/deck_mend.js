@@ -273,6 +273,12 @@ export function cellOf(run) {
   return table.rows[nearest(table.preboil_l, litres)]?.[nearest(table.preboil_sg, gravity)] ?? null;
 }
 
+/** Steps to come whose words have moved. @param {import("./deck_moved.js").Moved[]} steps */
+function movedPart(steps) {
+  const rows = steps.flatMap((each) => (each.was ? [el("li", {}, el("p", {}, each.text), el("p", { class: "quiet" }, `was: ${each.was}`))] : []));
+  return rows.length ? [el("h2", {}, "Steps that have moved"), el("ul", { class: "plain" }, ...rows)] : [];
+}
+
 /** The day as it stands, by the server. @param {Run} run */
 export function howItStands(run) {
   const place = el("div", { "aria-live": "polite" }, el("p", {}, "Asking the computer."));
@@ -288,7 +294,7 @@ export function howItStands(run) {
       if (!ok) return place.replaceChildren(el("p", {}, told.error?.text ?? "The computer cannot say."));
       const words = new Map(run.deck.phases.map((phase) => [phase.id, phase.words]));
       const times = told.times.filter((/** @type {{fact: boolean}} */ each) => !each.fact).map((/** @type {{phase: string, begins_min: number, ends_min: number}} */ each) => el("li", {}, `${wallClock(each.ends_min - (run.now() ?? 0))}: end of ${words.get(each.phase) ?? each.phase}`));
-      place.replaceChildren(row("Planned", told.before), row("Now", told.after), ...told.where.map((/** @type {{text: string}} */ each) => el("p", {}, each.text)), el("h2", {}, "Still to come"), el("ul", {}, ...times));
+      place.replaceChildren(row("Planned", told.before), row("Now", told.after), ...[...told.apart, ...told.where].map((/** @type {{text: string}} */ each) => el("p", {}, each.text)), ...movedPart(told.steps), el("h2", {}, "Still to come"), el("ul", {}, ...times));
     },
     () => place.replaceChildren(el("p", {}, "The computer does not answer. Your entries are kept here; working the day out again needs it.")),
   );

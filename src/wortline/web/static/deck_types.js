@@ -16,6 +16,8 @@
  * @property {[string, string, string][]} turns
  * @property {[string, string]} surface
  * @property {string[]} [marks]
+ * @property {string} [was] what it said before what was read moved it
+ * @property {{text: string, plus_min: number | null, planned: number | null}} [first] its numbers when the lot began
  */
 /** @typedef {{id: string, name: string, words: string, stage: string, planned_min: number | null, start_c: number | null, end_c: number | null}} Phase */
 /** @typedef {{handles: Record<string, string>, hose_ends: Record<string, string>, pump: string, water: string, picture: string}} LineUp */

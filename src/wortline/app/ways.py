@@ -95,7 +95,13 @@ def _trusted(state: State, odd: set[str]) -> list[tuple[Measured, At]]:
 def _doubted(opened: OpenLot, base: Base) -> Iterator[tuple[str, Doubt]]:
     """Every reading to question that nobody has said is right, by its entry."""
     state = opened.state
-    for fact in state.facts:
+    # What was read again is asked about once, as it was read last.
+    last = {
+        (fact.event.of, fact.event.quantity): fact
+        for fact in state.facts
+        if isinstance(fact.event, Measured)
+    }
+    for fact in last.values():
         if isinstance(fact.event, Measured) and fact.entry.id not in state.right:
             for doubt in _doubts(opened, base, fact.event):
                 yield fact.entry.id, doubt
@@ -263,6 +269,7 @@ def ways_of(
             for code, told_facts in asked
         ],
         "question_first": doubts_of(standing),
+        "where": [miss.text for miss in standing.now.misses],
     }
 
 

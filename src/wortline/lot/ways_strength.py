@@ -102,7 +102,7 @@ def _watered(bench: Bench, water_kg: float, late_kg: float) -> Iterator[Way]:
             f"Add {litres} cold water to the kettle before heat-off; it takes a while to boil"
             " again.",
             add_kg=(water_kg, 0.0),
-            more_min=_reheat_min(bench, water_kg),
+            more_min=reheat_min(bench, water_kg),
             needs=(f"{litres} water cold",),
             safety=HOT_ADD,
             phase="boil",
@@ -118,7 +118,7 @@ def _watered(bench: Bench, water_kg: float, late_kg: float) -> Iterator[Way]:
     )
 
 
-def _reheat_min(bench: Bench, water_kg: float) -> float:
+def reheat_min(bench: Bench, water_kg: float) -> float:
     """How long the element takes for cold water put into boiling wort [min]."""
     rise_dk = float(bench.day.hot.boiling_c) - float(bench.brew.air.tap_c)
     power_w = float(bench.brew.rig.power_w) * float(bench.brew.rig.efficiency)
@@ -177,7 +177,7 @@ def volume_short(bench: Bench) -> Iterator[Way]:
             "water-and-malt-extract",
             f"Add {water} water and {said} dry malt extract: litres and strength as planned.",
             add_kg=(fresh_kg + packet_kg * (1.0 - SOLIDS), extract),
-            more_min=_reheat_min(bench, fresh_kg),
+            more_min=reheat_min(bench, fresh_kg),
             needs=(f"{said} dry malt extract", f"{water} water"),
             safety=HOT_ADD,
             phase="boil",

@@ -5,10 +5,11 @@ import { takenEvent } from "./deck_acts.js";
 import { el, late, touch, wallClock } from "./deck_dom.js";
 import { keypad } from "./deck_entry.js";
 import { coming } from "./deck_fold.js";
-import { between, countsAs, said, unitsOf } from "./deck_numbers.js";
+import { between, said, unitsOf } from "./deck_numbers.js";
 import { ask } from "./deck_sync.js";
+import { boundWords, landing, ownWaysOf } from "./deck_table.js";
 
-/** @import { Cell, Step, Way } from "./deck_types.js" */
+/** @import { Step, Way } from "./deck_types.js" */
 /** @import { Unit } from "./deck_numbers.js" */
 /** @import { Run } from "./deck_run.js" */
 
@@ -230,7 +231,8 @@ export function waysOf(run, trouble, query) {
         return;
       }
       const asked = told.question_first.map((/** @type {Doubt} */ each) => questioned(run, each));
-      place.replaceChildren(...asked, ...told.troubles.flatMap((/** @type {{ways: Way[]}} */ each) => each.ways.map((way) => wayPart(run, way, trouble))));
+      const where = told.where.map((/** @type {string} */ each) => el("p", {}, each));
+      place.replaceChildren(...asked, ...where, ...told.troubles.flatMap((/** @type {{ways: Way[]}} */ each) => each.ways.map((way) => wayPart(run, way, trouble))));
     },
     () => place.append(el("p", { class: "quiet" }, NEEDS_SERVER)),
   );
@@ -251,26 +253,13 @@ function questioned(run, doubt) {
 
 /** The first ways by the tables: from litres and gravity before the boil. @param {Run} run @param {string} trouble */
 function ownWays(run, trouble) {
-  const cell = cellOf(run);
-  if (!cell || !/gravity|volume/.test(trouble)) return [el("p", {}, "Asking the computer.")];
+  const lands = /gravity|volume/.test(trouble) ? landing(run) : null;
+  if (!lands) return [el("p", {}, "Asking the computer.")];
+  const warm = lands.warm && el("p", { class: "safety" }, "The sample was warm: cool it and read again before you mend anything.");
   const volume = /** @type {Unit} */ (unitsOf("volume", run.deck)[0]);
-  const lands = `As read it lands at ${said(cell.fermenter_l, volume)} cold, ${cell.original_sg.toFixed(3)}, ${cell.ibu.toFixed(0)} IBU: ${cell.where.join(" or ")}.`;
-  const ways = [cell.nothing, cell.first].flatMap((way) => (way ? [wayPart(run, way, trouble)] : []));
-  return [el("p", {}, lands), ...ways, el("p", { class: "quiet" }, NEEDS_SERVER)];
-}
-
-/** The nearest cell of the table to what was read before the boil. @param {Run} run @returns {Cell | null} */
-export function cellOf(run) {
-  const table = run.deck.tables.preboil;
-  const read = (/** @type {string} */ quantity) => {
-    const found = run.state.readings.filter(({ event }) => event["of"] === "preboil" && event["quantity"] === quantity).at(-1);
-    return found ? countsAs(run.deck, found.event) : null;
-  };
-  const [litres, gravity] = [read("volume"), read("gravity")];
-  if (litres === null || gravity === null) return null;
-  const nearest = (/** @type {number[]} */ each, /** @type {number} */ to) =>
-    each.reduce((best, value, place) => (Math.abs(value - to) < Math.abs((each[best] ?? 0) - to) ? place : best), 0);
-  return table.rows[nearest(table.preboil_l, litres)]?.[nearest(table.preboil_sg, gravity)] ?? null;
+  const line = `As read it lands at ${said(lands.fermenter_l, volume)} cold, ${lands.original_sg.toFixed(3)}, ${lands.ibu.toFixed(0)} IBU. ${lands.where}`;
+  const ways = lands.warm ? [] : ownWaysOf(run, trouble, lands).map((way) => wayPart(run, way, trouble));
+  return [warm || null, el("p", {}, line), ...ways, el("p", { class: "quiet" }, boundWords(run))].filter((each) => each !== null);
 }
 
 /** Steps to come whose words have moved. @param {import("./deck_moved.js").Moved[]} steps */

@@ -34,7 +34,25 @@
  * @property {string[]} sentences
  */
 /** @typedef {{code: string, text: string, fermenter_l: number, original_sg: number, ibu: number, minutes_min: number, needs: string[], safety: string, trust: string, phase?: string, change?: Record<string, any>}} Way */
-/** @typedef {{fermenter_l: number, original_sg: number, ibu: number, where: string[], nothing: Way | null, first: Way | null}} Cell */
+/**
+ * @typedef {object} Preboil where litres and gravity before the boil land, as grids with litres first
+ * @property {number[]} preboil_l
+ * @property {number[]} preboil_sg
+ * @property {number[][]} fermenter_l
+ * @property {number[][]} original_sg
+ * @property {number[][]} ibu
+ * @property {number[][]} water_l
+ * @property {number[][]} malt_kg
+ * @property {number[][]} missing_l
+ * @property {number[][]} water_ibu bitterness with the water in
+ * @property {number[][]} malt_ibu
+ * @property {{preboil_l: number, preboil_plato: number, wort_l: number}} planned
+ * @property {{fermenter_l: number, original_sg: number, ibu: number}} within
+ * @property {{litres: number, strength: number, far: number}} spread
+ * @property {Record<string, string>} means
+ * @property {number} solids
+ * @property {number} reheat_min_l
+ */
 /** @typedef {{wort_c: number[], to_boil_min: number[], ibu_gained: number[], steam_l: number[]}} Cooled */
 /**
  * @typedef {object} Tables
@@ -42,7 +60,7 @@
  * @property {{wort_c: number[], jug: number[], mark: number[]}} cold_share
  * @property {{brix: number[], wort_sg: number[]}} refractometer
  * @property {{off_min: number[], cut_after_boiled_min: number, lid_off: Cooled, lid_on: Cooled}} interruption
- * @property {{preboil_l: number[], preboil_sg: number[], rows: Cell[][]}} preboil
+ * @property {Preboil} preboil
  */
 /**
  * @typedef {object} Deck

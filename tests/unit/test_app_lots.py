@@ -150,7 +150,7 @@ def test_a_late_dose_is_found_and_has_ways(shed):
     shed.at(100, ev.PhaseBegun("boil")).at(120, ev.Noted("the door bell"))
     troubles = {row["trouble"]: row for row in ways.ways_of(shed.standing())["troubles"]}
     codes = [way["code"] for way in troubles["dose-late"]["ways"]]
-    assert codes == ["nothing", "now", "now-with-more", "boil-longer"]
+    assert codes == ["nothing", "now", "now-with-more", "dry-hop", "boil-longer"]
     with pytest.raises(RecordRefused, match="Which dose is late"):
         ways.ways_of(shed.standing(), "dose-late", Facts())
     with pytest.raises(RecordRefused, match="no trouble known here"):

@@ -161,3 +161,13 @@ def test_a_cut_and_the_way_back_move_heat_off(shed):
         if row["id"] == "boil/end"
     ]
     assert alarm == pytest.approx(boil["ends_min"], abs=0.1)
+
+
+def test_a_shorter_boil_never_calls_more_bitterness_the_planned(shed):
+    _boil_cut(shed, 600.0, 16.0)
+    told = ways.after_interruption(shed.standing(), 600.0, now_min=716.0)
+    shorter = next(way for way in told["ways"] if way["code"] == "boil-shorter")
+    goal_ibu = ways.replanned(shed.standing())["before"]["ibu"]
+    is_planned = abs(shorter["ibu"] - goal_ibu) < 0.5
+    assert ("as bitter as planned" in shorter["text"]) == is_planned
+    assert is_planned or f"{shorter['ibu']:.0f} IBU is as near as it gets" in shorter["text"]

@@ -18,7 +18,7 @@ from wortline.lot.fold import State, coming
 from wortline.lot.interruption import FIRST, Cut, stood, told, what_became, with_cut
 from wortline.lot.readings import HOLDS_UP, Doubt, cold_l, doubts, far_off
 from wortline.lot.replan import Base, Replanned, base_of, known_of, replan, times
-from wortline.lot.tables import furthest
+from wortline.lot.tables import OFF_L, furthest
 from wortline.lot.ways_day import Facts
 from wortline.lot.ways_out import BOIL_CUT, TROUBLES, ways_after_cut, ways_out
 from wortline.plan.strength import grist_extract_kg
@@ -206,7 +206,11 @@ def troubles(standing: Standing) -> Iterator[tuple[str, Facts]]:
     goal_c = float(brew.rests[0].at_c)
     if mash is not None and "lift" not in state.phases and abs(mash.value - goal_c) > MASH_OFF_DK:
         yield "mash-off", Facts(mash_c=mash.value, goal_c=goal_c)
-    found = furthest(standing.bench)
+    off_l = standing.bench.water_l - standing.base.water_l
+    is_water = state.reading("water") is not None and "mash" not in state.phases
+    if is_water and abs(off_l) > OFF_L:
+        yield "water-off", Facts()
+    found = None if is_water else furthest(standing.bench)
     if found and state.readings:
         yield found, Facts()
     yield from _late(standing)

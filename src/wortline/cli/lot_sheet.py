@@ -129,6 +129,8 @@ def ways_sheet(told: Report, system: str = "metric") -> str:
                 "  ",
             )
         lines.append("")
+    for text in told["where"]:
+        lines += [*paragraph(text), ""]
     if not told["troubles"]:
         lines.append("Nothing is off that is known by now.")
     for trouble in told["troubles"]:

@@ -1,6 +1,6 @@
 """From words typed at the prompt to an event of a lot."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from wortline.app.lot_paper import number_of
@@ -17,8 +17,11 @@ def event_of(
     sample: str | None,
     instrument: str | None,
     why: str,
+    positions: "Mapping[str, Sequence[str]] | None" = None,
 ) -> "Event":
     """The event that the words say.
+
+    `positions` are the handles and hose ends of the rig with where each can be; None if unknown.
 
     Raises
     ------
@@ -33,7 +36,11 @@ def event_of(
         many = f"{wants[0]}" if wants[0] == wants[1] else f"{wants[0]} to {wants[1]}"
         raise RecordRefused(f"`{verb}` takes {many} words after it; {len(rest)} are here")
     sample_c = None if sample is None else number_of(sample, "temperature", "--at")
-    return make(opened, rest, {"sample_c": sample_c, "instrument": instrument, "why": why})
+    return make(
+        opened,
+        rest,
+        {"sample_c": sample_c, "instrument": instrument, "why": why, "positions": positions},
+    )
 
 
 def _phase(opened: "OpenLot", name: str) -> str:
@@ -102,8 +109,9 @@ def _reading(of: str, kinds: list[str], text: str, more: Any) -> "Event":
     """A reading of the first quantity that the text is one of."""
     from wortline.errors import UnitError
     from wortline.lot.events import Measured
+    from wortline.lot.limits import cannot_be
     from wortline.lot.paper import INSTRUMENTS
-    from wortline.units import parse
+    from wortline.units import parse, say
 
     refusals = []
     for kind in dict.fromkeys(kinds):
@@ -111,6 +119,9 @@ def _reading(of: str, kinds: list[str], text: str, more: Any) -> "Event":
             value = float(parse(text, kind))
         except UnitError as refusal:
             refusals.append(str(refusal))
+            continue
+        if wrong := cannot_be(kind, value, say, text):
+            refusals.append(wrong)
             continue
         how = more["instrument"] or INSTRUMENTS.get(kind, "other")
         return Measured(of, kind, value, how, more["sample_c"], text)  # type: ignore[arg-type]
@@ -128,7 +139,15 @@ def _dose(opened: "OpenLot", rest: list[str], more: Any) -> "Event":
 def _turn(opened: "OpenLot", rest: list[str], more: Any) -> "Event":
     from wortline.lot.events import HandleTurned
 
-    return HandleTurned(rest[0], rest[1])
+    part, position = rest
+    known = more["positions"]
+    if known is not None:
+        _named(part, known, "handle or hose end")
+        if position not in known[part]:
+            raise RecordRefused(
+                f"{part} cannot be at `{position}`; it can be at {', '.join(known[part])}"
+            )
+    return HandleTurned(part, position)
 
 
 def _pump(opened: "OpenLot", rest: list[str], more: Any) -> "Event":
@@ -148,13 +167,25 @@ def _surface(opened: "OpenLot", rest: list[str], more: Any) -> "Event":
     return SurfaceSet(rest[0], now, more["why"])  # type: ignore[arg-type]
 
 
+PICTURES = (".jpg", ".jpeg", ".png", ".heic", ".webp", ".gif", ".tif", ".tiff")
+
+
+def _photo(opened: "OpenLot", rest: list[str], more: Any) -> "Event":
+    from wortline.lot.events import Photo
+
+    name = " ".join(rest)
+    if not name.lower().endswith(PICTURES):
+        raise RecordRefused(f"`{name}` is no picture; its name ends in one of {' '.join(PICTURES)}")
+    return Photo(name, more["why"])
+
+
 def _said(kind: str) -> Callable[["OpenLot", list[str], Any], "Event"]:
     """An event that is nothing but its text."""
 
     def make(opened: "OpenLot", rest: list[str], more: Any) -> "Event":
         from wortline.lot.events import EVENTS
 
-        values = {"override": (more["why"],), "photo": (more["why"],)}.get(kind, ())
+        values = {"override": (more["why"],)}.get(kind, ())
         made: Event = EVENTS[kind](" ".join(rest), *values)  # type: ignore[arg-type]
         return made
 
@@ -221,7 +252,7 @@ VERBS: dict[str, tuple[tuple[int, int], Callable[["OpenLot", list[str], Any], "E
     "surface": ((2, 3), _surface),
     "note": ((1, MANY), _said("note")),
     "otherwise": ((1, MANY), _said("deviation")),
-    "photo": ((1, MANY), _said("photo")),
+    "photo": ((1, MANY), _photo),
     "override": ((1, MANY), _said("override")),
     "undo": ((1, 1), _undo),
     "correct": ((2, MANY), _correct),

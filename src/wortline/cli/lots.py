@@ -90,6 +90,7 @@ def list_command(before: int | None, data: str | None) -> None:
     help="What it was read with.",
 )
 @click.option("--why", default="", metavar="TEXT", help="A line that says why.")
+@click.option("--even-so", is_flag=True, help="Pump on against the check; it takes a --why.")
 @data_option
 def say_command(
     number: int,
@@ -97,6 +98,7 @@ def say_command(
     sample: str | None,
     instrument: str | None,
     why: str,
+    even_so: bool,
     data: str | None,
 ) -> None:
     """Write down what happened in lot NUMBER.
@@ -111,12 +113,16 @@ def say_command(
     undo ENTRY              correct ENTRY VALUE   override CHECK
     right ENTRY             (the odd reading is right as it stands)
     """
+    from wortline.app.lot_pipes import positions
     from wortline.app.lots import lot_of, record
+    from wortline.cli.lot_pump import pump_overrides
     from wortline.wiring import watch
 
     with open_or_refuse(data) as store:
         opened = lot_of(store.lots, number)
-        event = event_of(opened, what, sample, instrument, why)
+        event = event_of(opened, what, sample, instrument, why, positions(store.documents, opened))
+        for against in pump_overrides(store, opened, event, why if even_so else None):
+            record(store.lots, watch(), number, against, shelf=store.shelf)
         kept = record(store.lots, watch(), number, event, shelf=store.shelf)
         click.echo(f"Kept as entry {kept.number} of lot {number}.")
         _question(store, number, event)
@@ -198,8 +204,8 @@ def ways_command(
     """Say how lot NUMBER can be mended: of TROUBLE, or of all that is off by now.
 
     \b
-    TROUBLE: gravity-low gravity-high volume-short volume-over strike-off mash-off
-             dose-late wort-warm clogged boil-cut
+    TROUBLE: gravity-low gravity-high volume-short volume-over water-off strike-off
+             mash-off dose-late wort-warm clogged boil-cut
     """
     from wortline.app.lots import lot_of
     from wortline.cli.lot_sheet import interruption_sheet, ways_sheet
@@ -301,12 +307,15 @@ def paper_command(number: int, data: str | None) -> None:
     empty line leaves a place out, a full stop alone ends.
     """
     from wortline.app.lots import lot_of
-    from wortline.cli.lot_paper import typed_in
+    from wortline.cli.lot_paper import questions, typed_in
     from wortline.wiring import watch
 
     with open_or_refuse(data) as store:
         kept = typed_in(store, watch(), lot_of(store.lots, number))
+        asked = questions(store, lot_of(store.lots, number))
     click.echo(f"{kept} entries are kept.")
+    for line in asked:
+        click.echo(line)
 
 
 @lot_command.command("alarms")

@@ -168,6 +168,16 @@ def dose_late(bench: Bench, facts: Facts) -> Iterator[Way]:
             step=False,
             needs=(f"{said} more {dose.name}",),
         )
+    yield bench.way(
+        "dry-hop",
+        f"Keep {dose.id} for the fermenter and put it in as a dry hop: aroma and hardly any"
+        " bitterness.",
+        day=without,
+        more_min=0.0,
+        change=Change(dose=dose.id, dose_kg=-1.0),
+        step=False,
+        trust="guess",
+    )
     if isinstance(moment, BeforeHeatOff) and isinstance(dose.when, BeforeHeatOff):
         yield from _waited_for(bench, index, moment, dose.when)
 

@@ -19,6 +19,7 @@ TROUBLES: dict[str, tuple[str, Callable[[Bench, Facts], Iterator[Way]]]] = {
     "gravity-high": ("Gravity high", _plain(ways_strength.gravity_high)),
     "volume-short": ("Too few litres", _plain(ways_strength.volume_short)),
     "volume-over": ("Too many litres", _plain(ways_strength.volume_over)),
+    "water-off": ("Water not as planned", _plain(ways_strength.water_off)),
     "strike-off": ("Strike water too cold or too warm", ways_heat.strike_off),
     "mash-off": ("Mash too cold or too warm", ways_day.mash_off),
     "dose-late": ("A dose forgotten or late", ways_day.dose_late),

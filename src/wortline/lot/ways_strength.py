@@ -1,6 +1,7 @@
 """Ways out when gravity or litres are off: water, boiling, extract, wort set aside, nothing."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from wortline.lot.bench import Bench, Way
 from wortline.lot.events import Change
@@ -21,6 +22,8 @@ COOLED_ADD = "Boil it in as little water as it takes, and cool it under a lid: n
 HOT_ADD = "Pour it in slowly along the wall, element down: it foams up."
 DRAW = "Wort at the boil scalds: element off, through the valve, never with a cup over the rim."
 CLOSE = 1e-6
+SAID_KG, SAID_L = 0.01, 0.3
+"""Less than these is no cure worth the hands (common practice, no source)."""
 
 
 def gravity_low(bench: Bench) -> Iterator[Way]:
@@ -29,9 +32,12 @@ def gravity_low(bench: Bench) -> Iterator[Way]:
     goal = bench.planned_plato
     yield bench.nothing("Do nothing: a weaker beer, as many litres as there are.")
     if plato < goal - CLOSE:
+        longer = [_less_and_stronger(bench, wort_l, plato, goal)] if bench.boils_still else []
+        # Where water is too much, steam is the cure: it mends the litres, too.
+        is_thin = wort_l > bench.planned_l + SAID_L
+        yield from longer if is_thin else ()
         yield from _stronger(bench, wort_l, plato, goal)
-        if bench.boils_still:
-            yield _less_and_stronger(bench, wort_l, plato, goal)
+        yield from () if is_thin else longer
 
 
 def _stronger(bench: Bench, wort_l: float, plato: float, goal: float) -> Iterator[Way]:
@@ -157,6 +163,45 @@ def _boiled_less(bench: Bench, less_min: float) -> Iterator[Way]:
     )
 
 
+def water_off(bench: Bench) -> Iterator[Way]:
+    """The water in the kettle is not what was planned, and the grain is not in yet."""
+    missing_l = bench.now.base.water_l - bench.water_l
+    yield bench.nothing("Do nothing: the day goes on with the water that is there.")
+    if abs(missing_l) <= CLOSE:
+        return
+    said = bench.say(abs(missing_l), "volume")
+    brew = bench.brew
+    if brew.first_water_l is not None:
+        brew = replace(brew, first_water_l=float(brew.first_water_l) + missing_l)
+    more = missing_l > 0.0
+    yield bench.way(
+        "pour-more" if more else "take-out",
+        f"{'Pour' if more else 'Take'} {said} {'more water in' if more else 'water out'} before the"
+        " grain (cold litres): everything as planned.",
+        day=bench.tried(brew, bench.water_l + missing_l),
+        more_min=0.0,
+        phase="heat",
+        change=Change(mash_water_l=missing_l),
+        needs=(f"{said} water",) if more else ("a jug",),
+    )
+    if more:
+        yield from _watered(
+            bench,
+            missing_l * float(density_kg_m3(COLD_C)) / 1000.0,
+            missing_l * float(density_kg_m3(COLD_C)) / 1000.0,
+        )
+    else:
+        more_min = -missing_l / float(bench.brew.rig.boil_off_l_h) * 60.0
+        yield bench.way(
+            "boil-longer",
+            f"Boil {bench.say(more_min, 'time')} longer: litres as planned, a little stronger.",
+            day=bench.tried(bench.boiled(more_min)),
+            phase="boil",
+            change=Change(boil_min=more_min),
+            needs=("power for the longer boil",),
+        )
+
+
 def volume_short(bench: Bench) -> Iterator[Way]:
     """There will be less wort than planned."""
     wort_l, plato = bench.wort
@@ -169,7 +214,7 @@ def volume_short(bench: Bench) -> Iterator[Way]:
     malt_kg = float(wort_kg(bench.planned_l, bench.planned_plato)) - float(wort_kg(wort_l, plato))
     extract = bench.planned_plato / 100.0 * float(wort_kg(bench.planned_l, bench.planned_plato))
     extract -= plato / 100.0 * float(wort_kg(wort_l, plato))
-    if extract > 0.0 and bench.boils_still:
+    if extract > SAID_KG and bench.boils_still:
         packet_kg = extract / SOLIDS
         fresh_kg = malt_kg - packet_kg
         said, water = bench.say(packet_kg, "mass"), bench.say(bench.litres(fresh_kg), "volume")

@@ -18,7 +18,7 @@ export const FIRST =
 const NEEDS_SERVER = "This is from the tables on this device. Working the whole day out again needs the computer.";
 const TROUBLES = [
   ["gravity-low", "Gravity low"], ["gravity-high", "Gravity high"], ["volume-short", "Too few litres"],
-  ["volume-over", "Too many litres"], ["strike-off", "Strike water off"], ["mash-off", "Mash too cold or warm"], ["dose-late", "A dose is late"],
+  ["volume-over", "Too many litres"], ["water-off", "Water not as planned"], ["strike-off", "Strike water off"], ["mash-off", "Mash too cold or warm"], ["dose-late", "A dose is late"],
   ["wort-warm", "Wort too warm"], ["clogged", "Something clogs"],
 ];
 

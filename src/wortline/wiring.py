@@ -6,7 +6,7 @@ environment has it as WORTLINE_NAME.
 
 import os
 from collections.abc import Callable, Iterator, Mapping
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from itertools import chain
@@ -141,11 +141,10 @@ def open_store(data: str | None = None, clock: Clock = now) -> Store:
 
     where = setting("data", data) or str(own_folder())
     database = connected(where, own_folder() / "backups")
-    try:
+    with ExitStack() as undo:
+        undo.callback(database.close)
         bring_up(database, clock)
-    except BaseException:
-        database.close()
-        raise
+        undo.pop_all()
     shelf = FolderShelf(database.backups.parent / "lots")
     return Store(SqlDocuments(database, clock), database, SqlLots(database, clock), shelf)
 

@@ -103,6 +103,20 @@ def test_every_target_is_large_and_apart(hands: Hands, no_barriers: Callable[[An
     assert len(seen) > 10
 
 
+def test_what_comes_while_a_finger_is_down_takes_no_touch_away(hands: Hands) -> None:
+    """The first touch unlocks the sound, and with it the key beside changes its words."""
+    box = hands.page.get_by_role("button", name="Other").bounding_box()
+    hands.page.mouse.move(box["x"] + 0.5 * box["width"], box["y"] + 0.5 * box["height"])
+    hands.page.mouse.down()
+    hands.passes(0.01)
+    assert "Alarms not on" in hands.page.locator(".wake").inner_text()
+    hands.page.mouse.up()
+    hands.page.get_by_role("button", name="A reading").wait_for()
+    hands.tap("Back")
+    hands.passes(0.01)
+    assert hands.page.locator(".wake").inner_text().startswith("Alarms on")
+
+
 def test_the_digits_read_across_the_room(hands: Hands) -> None:
     hands.tap("Skip")
     hands.tap("Leave it out")

@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 from decks import Hands, begin_lot
+from playwright.sync_api import expect
 from served import Clock, Running
 
 from wortline.store.memory import MemoryDocuments
@@ -138,6 +139,10 @@ def test_nothing_on_the_deck_speaks_metric(filled: Hands) -> None:
         hands.tap("Something is off")
         hands.tap(trouble)
         hands.page.locator(".way").nth(2).wait_for()
+        # first by this device's tables, then by the computer
+        alone = hands.page.locator("#deck").inner_text()
+        assert METRIC.findall(alone) == [], trouble
+        expect(hands.page.locator("[aria-live]")).not_to_contain_text("Asking the computer")
         words = hands.page.locator("#deck").inner_text()
         assert METRIC.findall(words) == [], trouble
         assert "1.028 at 122 F is" in words
@@ -150,6 +155,10 @@ def test_nothing_on_the_deck_speaks_metric(filled: Hands) -> None:
         hands.tap(trouble)
         hands.read(typed)
         hands.page.locator(".way").nth(2).wait_for()
+        # first by this device's tables, then by the computer
+        alone = hands.page.locator("#deck").inner_text()
+        assert METRIC.findall(alone) == [], trouble
+        expect(hands.page.locator("[aria-live]")).not_to_contain_text("Asking the computer")
         words = hands.page.locator("#deck").inner_text()
         assert METRIC.findall(words) == [], trouble
         hands.tap("Back")

@@ -90,6 +90,24 @@ def test_several_are_kept_together_or_not_at_all(documents):
     assert documents.save("day", "D", "d").number == 3
 
 
+def test_a_save_stopped_half_way_keeps_nothing(documents, clock, monkeypatch):
+    """Whatever stops it: a stop by hand is no error of the store's own."""
+    rig = documents.save("rig", "R", "a")
+    real, calls = type(clock).__call__, []
+
+    def stopping(self):
+        calls.append(self)
+        if len(calls) > 1:
+            raise KeyboardInterrupt
+        return real(self)
+
+    monkeypatch.setattr(type(clock), "__call__", stopping)
+    with pytest.raises(KeyboardInterrupt):
+        documents.save_together([Draft("rig", "S", "b"), Draft("recipe", "P", "c")])
+    monkeypatch.undo()
+    assert list(documents.revisions()) == [rig]
+
+
 def test_the_same_save_at_the_same_moment_is_one(documents, clock):
     clock.step = timedelta(0)
     first = documents.save("rig", "Shed", "one")

@@ -123,3 +123,19 @@ def test_the_whole_store_goes_out_and_in(databases, tmp_path):
     assert (taken.new, taken.entries) == (2, 1)
     assert list(whole_lots(other.lots)) == list(whole_lots(store.lots))
     assert other.take(tmp_path / "all").entries == 0
+
+
+def test_lots_stopped_half_way_are_not_taken_at_all(stores, exported):
+    """Whatever stops it: a stop by hand is no error of the store's own."""
+    _, folder = exported
+    first, second = read_lots(folder)
+
+    def stopped():
+        yield first
+        raise KeyboardInterrupt
+
+    other = empty(stores)
+    with pytest.raises(KeyboardInterrupt):
+        other.take(stopped(), SAME)
+    assert list(whole_lots(other)) == []
+    assert other.take([first, second], SAME) == 3

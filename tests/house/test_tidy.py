@@ -54,6 +54,23 @@ def test_science_pipes_plan_and_lot_read_and_write_nothing(room: str) -> None:
     assert not found
 
 
+def test_only_the_faces_catch_whatever_comes() -> None:
+    broad = {"Exception", "BaseException"}
+    package = ROOT / "src" / "wortline"
+    found = [
+        f"{path.relative_to(package)}:{node.lineno}"
+        for path in package.rglob("*.py")
+        if path.relative_to(package).parts[0] not in ("cli", "web")
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(node, ast.ExceptHandler)
+        and (
+            node.type is None
+            or broad & {n.id for n in ast.walk(node.type) if isinstance(n, ast.Name)}
+        )
+    ]
+    assert found == []
+
+
 def test_only_app_reads_data() -> None:
     package = ROOT / "src" / "wortline"
     named = [

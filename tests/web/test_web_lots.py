@@ -115,7 +115,7 @@ def test_the_page_of_a_lot_shows_plan_against_fact(brewer: Visitor) -> None:
     ]  # fmt: skip
     post(brewer, *boil)
     page = brewer.see("/lots/1").text
-    assert re.search(r"Fill</td>.*?4 min</td><td[^>]*>9 min</td><td>\+5 min", page, re.S)
+    assert re.search(r"Fill</th>.*?4 min</td><td[^>]*>9 min</td><td[^>]*>\+5 min", page, re.S)
     assert "&lt;b&gt;wet&lt;/b&gt;" in page
     assert "<svg" in page
     text = brewer.see("/lots/1/text")

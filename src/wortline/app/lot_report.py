@@ -10,7 +10,7 @@ from wortline.lot.clock import civil, clock_text
 from wortline.lot.events import Entry, Measured
 from wortline.lot.fold import State, coming, meanwhile, next_steps, refusal
 from wortline.lot.readings import COLD_C, cold_l, strength_plato
-from wortline.lot.words import event_words, moment_words
+from wortline.lot.words import Named, event_words, moment_words, names_of
 from wortline.science.extract import sg_from_plato
 from wortline.units import say
 
@@ -105,17 +105,20 @@ def events(opened: OpenLot) -> list[dict[str, Any]]:
     """All entries in words, in the order of the record; undone ones too."""
     spoken = partial(say, system=opened.lot.system)
     facts = {fact.entry.id: fact for fact in opened.state.facts}
-    return [_event(entry, opened, facts, spoken) for entry in opened.entries]
+    named = names_of(opened.entries)
+    return [_event(entry, opened, facts, spoken, named) for entry in opened.entries]
 
 
-def _event(entry: Entry, opened: OpenLot, facts: dict[str, Any], spoken: Any) -> dict[str, Any]:
+def _event(
+    entry: Entry, opened: OpenLot, facts: dict[str, Any], spoken: Any, named: Named
+) -> dict[str, Any]:
     fact = facts.get(entry.id)
     wall_ms = entry.written_ms if entry.paper else entry.wall_ms
     return {
         "number": entry.number,
         "id": entry.id,
         "kind": entry.event.KIND,
-        "words": event_words(entry.event, opened.day, spoken),
+        "words": event_words(entry.event, opened.day, spoken, named),
         "counts": fact is not None,
         "now": event_words(fact.event, opened.day, spoken) if fact and fact.corrected else None,
         "minute": moment_words(fact) if fact else None,

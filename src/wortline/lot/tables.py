@@ -14,6 +14,7 @@ from wortline.lot.interruption import Cut, what_became
 from wortline.lot.misses import FAR, MEANS, STRENGTH_SPREAD, VOLUME_SPREAD
 from wortline.lot.readings import heat
 from wortline.lot.replan import Base, Known, outcome, replan
+from wortline.lot.way_tables import way_tables
 from wortline.lot.ways_strength import SOLIDS, reheat_min
 from wortline.science.extract import plato_from_sg, sg_from_plato
 from wortline.science.instruments import (
@@ -47,6 +48,7 @@ def tables(base: Base, say: Say) -> dict[str, Any]:
         "refractometer": refractometer_table(base),
         "interruption": interruption_table(base, say),
         "preboil": preboil_table(base, say),
+        "ways": way_tables(base, say),
     }
 
 

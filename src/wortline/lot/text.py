@@ -14,7 +14,7 @@ from wortline.lot.clock import clock_text
 from wortline.lot.events import Corrected, Entry, Undone
 from wortline.lot.fold import Fact, State, ordered
 from wortline.lot.record import SCHEMA, as_line, from_line, known_schema
-from wortline.lot.words import Say, event_words, moment_words, phase_words
+from wortline.lot.words import Named, Say, event_words, moment_words, names_of, phase_words
 
 RECORD = "The record"
 _HEAD = re.compile(rf"^{RECORD} \((\S+), (\d+) entr(?:y|ies)\)$")
@@ -34,6 +34,7 @@ def as_text(title: str, state: State, entries: Sequence[Entry], say: Say) -> str
     """The whole file."""
     in_order = ordered(entries)
     facts = {fact.entry.id: fact for fact in state.facts}
+    named = names_of(in_order)
     heading = f"Wortline. {_flat(title)}"
     lines = [
         heading,
@@ -44,7 +45,7 @@ def as_text(title: str, state: State, entries: Sequence[Entry], say: Say) -> str
         *_phases(state),
         "What happened",
         "-" * WIDTH,
-        *(_happened(entry, facts, state, say) for entry in in_order),
+        *(_happened(entry, facts, state, say, named) for entry in in_order),
         "",
     ]
     lines += [f"Odd: {_flat(each)}" for each in state.doubts]
@@ -82,9 +83,9 @@ def _phases(state: State) -> list[str]:
     return ["Phases", "-" * WIDTH, *rows, ""] if rows else []
 
 
-def _happened(entry: Entry, facts: dict[str, Fact], state: State, say: Say) -> str:
+def _happened(entry: Entry, facts: dict[str, Fact], state: State, say: Say, named: Named) -> str:
     fact = facts.get(entry.id)
-    said = _flat(event_words(entry.event, state.day, say))
+    said = _flat(event_words(entry.event, state.day, say, named))
     moment = moment_words(fact) if fact else ""
     mark = ""
     if fact is None and not isinstance(entry.event, Corrected | Undone):

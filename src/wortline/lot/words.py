@@ -1,6 +1,6 @@
 """What an entry says, in words: for the list of a lot's events and its plain-text file."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 
 from wortline.lot.day import Day
 from wortline.lot.events import (
@@ -8,6 +8,7 @@ from wortline.lot.events import (
     Corrected,
     Deviation,
     DoseIn,
+    Entry,
     Event,
     HandleTurned,
     Measured,
@@ -27,6 +28,7 @@ from wortline.lot.events import (
 from wortline.lot.fold import Fact
 
 Say = Callable[[float, str], str]
+Named = Callable[[str], str]
 KINDS = {
     "gravity": "gravity",
     "volume": "volume",
@@ -51,8 +53,8 @@ def step_words(day: Day, step: str) -> str:
     return found.text if found else step
 
 
-def event_words(event: Event, day: Day, say: Say) -> str:
-    """An event in one line."""
+def event_words(event: Event, day: Day, say: Say, named: Named = str) -> str:
+    """An event in one line; `named` says what the entry of an id is called."""
     match event:
         case Started(name):
             return f"The lot begins: {name}"
@@ -71,10 +73,10 @@ def event_words(event: Event, day: Day, say: Say) -> str:
         case DoseIn(dose, mass_kg):
             return f"In: {dose}" + (f", {say(mass_kg, 'mass')}" if mass_kg is not None else "")
         case _:
-            return _rarer(event, day, say)
+            return _rarer(event, day, say, named)
 
 
-def _rarer(event: Event, day: Day, say: Say) -> str:
+def _rarer(event: Event, day: Day, say: Say, named: Named) -> str:
     match event:
         case HandleTurned(part, position):
             return f"{part} to {position}"
@@ -89,9 +91,10 @@ def _rarer(event: Event, day: Day, say: Say) -> str:
         case Photo(reference, text):
             return _because(f"Photo {reference}", text)
         case Corrected(entry, inner, why):
-            return _because(f"Corrects {entry}: {event_words(inner, day, say)}", why)
+            meant = event_words(inner, day, say, named)
+            return _because(f"Corrects {named(entry)}: {meant}", why)
         case Undone(entry, why):
-            return _because(f"Undoes {entry}", why)
+            return _because(f"Undoes {named(entry)}", why)
         case ClockAdjusted(0.0, _):
             return "Clock: compared with the computer's"
         case ClockAdjusted(by_min, because):
@@ -112,6 +115,12 @@ def _measured(event: Measured, say: Say) -> str:
     how = f", {event.instrument}" if event.instrument != "other" else ""
     typed = f", typed `{event.typed}`" if event.typed and event.typed != value else ""
     return f"Read {event.of} {event.quantity}: {value}{at}{how}{typed}"
+
+
+def names_of(entries: Iterable[Entry]) -> Named:
+    """What entries are called: by their number; by their id where it is not kept yet or unknown."""
+    numbers = {entry.id: entry.number for entry in entries if entry.number}
+    return lambda id: f"entry {numbers[id]}" if id in numbers else id
 
 
 def moment_words(fact: Fact) -> str:

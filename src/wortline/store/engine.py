@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -93,11 +93,10 @@ def _sqlite(file: Path) -> dict[str, Any]:
         connection = sqlite3.connect(
             file, timeout=BUSY_MS / 1000, isolation_level=None, check_same_thread=False
         )
-        try:
+        with ExitStack() as undo:
+            undo.callback(connection.close)
             _set_up(connection)
-        except BaseException:
-            connection.close()
-            raise
+            undo.pop_all()
         return connection
 
     return {"creator": connect, "poolclass": QueuePool}

@@ -10,6 +10,7 @@ import os
 import re
 import shutil
 from collections.abc import Iterable, Iterator
+from contextlib import ExitStack
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -120,14 +121,13 @@ def write(folder: Path, parts: Iterable[Part]) -> None:
             raise StoreTrouble(f"{folder} is not empty and is left as it is; name a new folder.")
         unfinished = folder.with_name(f"{folder.name}.unfinished")
         unfinished.mkdir(parents=True)
-        try:
+        with ExitStack() as undo:
+            undo.callback(shutil.rmtree, unfinished, ignore_errors=True)
             _fill(unfinished, parts)
             if folder.exists():
                 folder.rmdir()
             unfinished.rename(folder)
-        except BaseException:
-            shutil.rmtree(unfinished, ignore_errors=True)
-            raise
+            undo.pop_all()
     except FileExistsError:
         raise StoreTrouble(
             f"{folder}.unfinished is left over from another export; take it away first."

@@ -1,6 +1,7 @@
 """A store that lives as long as the program: for tests, and the plainest form of the contract."""
 
 from collections.abc import Callable, Sequence
+from contextlib import ExitStack
 from dataclasses import fields
 from datetime import datetime
 from typing import Literal
@@ -28,12 +29,15 @@ class MemoryDocuments:
         """See `DocumentStore`."""
         for draft in drafts:
             chain.refuse_unkeepable(draft)
-        before, acts = dict(self._kept), list(self._acts)
-        try:
-            return tuple(self._append(draft) for draft in drafts)
-        except Exception:
-            self._kept, self._acts = before, acts
-            raise
+        with ExitStack() as undo:
+            # all of them or none, whatever stops it
+            undo.callback(self._back_to, dict(self._kept), list(self._acts))
+            saved = tuple(self._append(draft) for draft in drafts)
+            undo.pop_all()
+        return saved
+
+    def _back_to(self, kept: dict[int, Revision], acts: list[ShelfAct]) -> None:
+        self._kept, self._acts = kept, acts
 
     def _append(self, draft: Draft) -> Revision:
         number, document, parent_key = self._newest() + 1, self._newest() + 1, ""

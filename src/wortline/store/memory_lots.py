@@ -1,6 +1,7 @@
 """Lots that live as long as the program: for tests, and the plainest form of the contract."""
 
 from collections.abc import Callable, Mapping, Sequence
+from contextlib import ExitStack
 from dataclasses import fields, replace
 from datetime import datetime
 
@@ -60,12 +61,15 @@ class MemoryLots:
 
     def take(self, lots_there: Sequence[WholeLot], revisions: Mapping[int, int]) -> int:
         """See `LotStore`."""
-        before = list(self._lots), list(self._lines)
-        try:
-            return sum(self._taken(each, revisions) for each in lots_there)
-        except Exception:
-            self._lots, self._lines = before
-            raise
+        with ExitStack() as undo:
+            # all of them or none, whatever stops it
+            undo.callback(self._back_to, list(self._lots), list(self._lines))
+            many = sum(self._taken(each, revisions) for each in lots_there)
+            undo.pop_all()
+        return many
+
+    def _back_to(self, lots: list[Lot], lines: list[list[Line]]) -> None:
+        self._lots, self._lines = lots, lines
 
     def _taken(self, there: WholeLot, revisions: Mapping[int, int]) -> int:
         draft = mapped(there.lot, revisions)

@@ -22,6 +22,7 @@ const ALIVE_MS = 5_000;
 const AWAY_MIN = 15;
 const STALE_MS = 2_000;
 const LONG_WAIT_MIN = 0.1;
+const PRESS_MS = 1_000;
 const HOT = ["heat", "mash", "lift", "to_boil", "boil", "whirlpool", "rest"];
 
 const root = /** @type {HTMLElement} */ (document.getElementById("deck"));
@@ -102,6 +103,7 @@ class Running {
     this.step = "";
     this.alive = 0;
     this.held = false;
+    this.pressedAt = -Infinity;
     this.head = el("header", { class: "head" });
     this.clockPart = el("div", { class: "clock" });
     this.scroll = el("div", { class: "scroll", tabindex: "0", role: "region", "aria-label": "Next and meanwhile" });
@@ -120,7 +122,11 @@ class Running {
     document.title = `Deck of lot ${deck.lot.number} · Wortline`;
     on.changed();
     const alive = await store.meta(`alive ${deck.lot.id}`);
-    document.addEventListener("pointerdown", () => void (on.wake.touched || on.wake.touch()), true);
+    document.addEventListener("pointerdown", () => {
+      on.pressedAt = performance.now();
+      if (!on.wake.touched) void on.wake.touch();
+    }, true);
+    for (const end of ["pointerup", "pointercancel"]) document.addEventListener(end, () => (on.pressedAt = -Infinity), true);
     document.addEventListener("keydown", (event) => on.panel?.pressed?.(event));
     document.addEventListener("visibilitychange", () => on.tick());
     window.addEventListener("online", () => void on.sync.turn());
@@ -262,6 +268,8 @@ class Running {
 
   /** Draws again what has changed; what is being touched is left alone otherwise. */
   paint() {
+    // a key that is drawn anew under the finger would lose its touch
+    if (performance.now() - this.pressedAt < PRESS_MS) return;
     const unheard = this.alarms.unheard(this.found.due);
     const head = JSON.stringify([unheard.map((each) => each.key), this.wake.todo, this.sync.server, this.sync.waiting.length, this.sync.refused.length, this.said, this.panel !== null]);
     if (this.head.dataset["drawn"] !== head) {

@@ -126,7 +126,7 @@ export function readingOf(run, ask, step) {
     await (step ? run.finish(step, [made]) : run.write([made]));
     run.tell(verdict(run, ask, made));
     const off = missed(ask, made);
-    if (off) waysOf(run, off.trouble, off.query);
+    if (off) waysOf(run, off.trouble, off.told);
   };
   numberOf(run, ask, { title: askWords(ask), lead, step, keep: (made) => void keep(made), back: run.home });
 }
@@ -140,7 +140,7 @@ function missed(ask, made) {
   if (!trouble || ask.quantity !== "temperature" || ask.planned === null) return null;
   const apart = made["value"] - ask.planned;
   const off = trouble === "wort-warm" ? apart > limit : Math.abs(apart) > limit;
-  return off ? { trouble, query: `&${name}=${made["value"]}` } : null;
+  return off ? { trouble, told: { [name]: made["value"] } } : null;
 }
 
 /** What the plan says of a reading. @param {Run} run @param {Ask} ask */

@@ -221,12 +221,12 @@ function prepare(run, step) {
 /** @param {Run} run @param {Due[]} due @param {Alarm[]} later */
 function alarmLists(run, due, later) {
   const now = run.now() ?? 0;
-  const row = (/** @type {string} */ when, /** @type {string} */ text, /** @type {number} */ at) => el("li", {}, el("b", { class: "when", "data-due": String(at) }, when), ` ${text}`);
+  const row = (/** @type {string} */ when, /** @type {string} */ text, /** @type {number} */ at) => el("li", {}, el("b", { class: "when", "data-due": String(at) }, when), text);
   const found = [];
-  if (due.length) found.push(el("section", {}, el("h2", {}, "Due and not done"), el("ul", { class: "plain alarms" }, ...due.map((each) => row(late(now - each.dueMin), each.text, each.dueMin)))));
+  if (due.length) found.push(el("section", {}, el("h2", {}, "Due and not done"), el("ul", { class: "plain alarms" }, ...due.map((each) => row(late(now - each.dueMin), `: ${each.text}`, each.dueMin)))));
   const near = later.filter((each) => each.dueMin - now <= SOON_MIN).length;
   const said = near ? `${near} within ${SOON_MIN} min` : `none within ${SOON_MIN} min`;
-  const rows = later.slice(0, 12).map((each) => row(`${soon(each.dueMin - now)}, ${wallClock(each.dueMin - now)}:`, each.text, each.dueMin));
+  const rows = later.slice(0, 12).map((each) => row(`${soon(each.dueMin - now)}, ${wallClock(each.dueMin - now)}:`, ` ${each.text}`, each.dueMin));
   found.push(el("section", {}, el("h2", {}, "Coming alarms"), el("p", { class: "quiet" }, rows.length ? said : "None: no phase with an alarm has begun."), el("ul", { class: "plain alarms" }, ...rows)));
   return found;
 }

@@ -7,7 +7,7 @@ import { keypad } from "./deck_entry.js";
 import { coming } from "./deck_fold.js";
 import { between, said, unitsOf } from "./deck_numbers.js";
 import { ask } from "./deck_sync.js";
-import { boundWords, landing, ownWaysOf } from "./deck_table.js";
+import { ownStanding, ownWays } from "./deck_ways.js";
 
 /** @import { Step, Way } from "./deck_types.js" */
 /** @import { Unit } from "./deck_numbers.js" */
@@ -16,6 +16,7 @@ import { boundWords, landing, ownWaysOf } from "./deck_table.js";
 export const FIRST =
   "First: switch element and pump off at their switches. Look at the level, and that the element is covered.";
 const NEEDS_SERVER = "This is from the tables on this device. Working the whole day out again needs the computer.";
+const NOT_HERE = "The computer does not answer, and the tables on this device end before this. Your entries are kept here.";
 const TROUBLES = [
   ["gravity-low", "Gravity low"], ["gravity-high", "Gravity high"], ["volume-short", "Too few litres"],
   ["volume-over", "Too many litres"], ["water-off", "Water not as planned"], ["strike-off", "Strike water off"], ["mash-off", "Mash too cold or warm"], ["dose-late", "A dose is late"],
@@ -198,7 +199,7 @@ export function somethingOff(run) {
 /** Asks what a trouble has to be told. @param {Run} run @param {string} trouble */
 function factsOf(run, trouble) {
   const heat = (/** @type {string} */ title, /** @type {string} */ name) =>
-    run.show(keypad(title, "temperature", unitsOf("temperature", run.deck), (core) => waysOf(run, trouble, `&${name}=${core}`), { back: run.home }));
+    run.show(keypad(title, "temperature", unitsOf("temperature", run.deck), (core) => waysOf(run, trouble, { [name]: core }), { back: run.home }));
   if (trouble === "strike-off") heat("What does the water read?", "strike_c");
   else if (trouble === "mash-off") heat("What does the mash read?", "mash_c");
   else if (trouble === "wort-warm") heat("What does the wort read?", "wort_c");
@@ -207,16 +208,20 @@ function factsOf(run, trouble) {
     run.show({
       key: "dose",
       build: () => ({
-        main: [el("h1", {}, "Which dose?"), el("div", { class: "menu" }, ...doses.map((step) => touch(step.text, () => waysOf(run, trouble, `&dose=${encodeURIComponent(step.dose)}`))))],
+        main: [el("h1", {}, "Which dose?"), el("div", { class: "menu" }, ...doses.map((step) => touch(step.text, () => waysOf(run, trouble, { dose: step.dose }))))],
         foot: [el("div", { class: "row" }, touch("Back", run.home))],
       }),
     });
-  } else waysOf(run, trouble, "");
+  } else waysOf(run, trouble, {});
 }
 
-/** The ways out of a trouble: by this device's tables at once, then by the server. @param {Run} run @param {string} trouble @param {string} query */
-export function waysOf(run, trouble, query) {
-  const place = el("div", { "aria-live": "polite" }, ...ownWays(run, trouble));
+/** The ways out of a trouble: by this device's tables at once, then by the server. @param {Run} run @param {string} trouble @param {import("./deck_ways.js").Told} facts */
+export function waysOf(run, trouble, facts) {
+  const own = ownWays(run, trouble, facts);
+  const asking = el("p", { class: "quiet" }, "Asking the computer.");
+  const parts = own ? [el("p", {}, own.lead), ...own.ways.map((way) => wayPart(run, way, trouble)), own.bound && el("p", { class: "quiet" }, own.bound)] : [];
+  const place = el("div", { "aria-live": "polite" }, ...parts, asking);
+  const query = new URLSearchParams({ trouble, ...Object.fromEntries(Object.entries(facts).map(([name, each]) => [name, String(each)])) });
   run.show({
     key: `ways ${trouble}`,
     build: () => ({
@@ -224,17 +229,17 @@ export function waysOf(run, trouble, query) {
       foot: [el("div", { class: "row" }, touch("Back", run.home))],
     }),
   });
-  ask(`/api/lots/${run.deck.lot.number}/ways?trouble=${trouble}${query}`).then(
+  ask(`/api/lots/${run.deck.lot.number}/ways?${query}`).then(
     ({ ok, told }) => {
       if (!ok) {
-        place.append(el("p", {}, told.error?.text ?? "The computer cannot say."));
+        asking.replaceWith(el("p", {}, told.error?.text ?? "The computer cannot say."));
         return;
       }
       const asked = told.question_first.map((/** @type {Doubt} */ each) => questioned(run, each));
       const where = told.where.map((/** @type {string} */ each) => el("p", {}, each));
       place.replaceChildren(...asked, ...where, ...told.troubles.flatMap((/** @type {{ways: Way[]}} */ each) => each.ways.map((way) => wayPart(run, way, trouble))));
     },
-    () => place.append(el("p", { class: "quiet" }, NEEDS_SERVER)),
+    () => asking.replaceWith(el("p", { class: "quiet" }, own ? NEEDS_SERVER : NOT_HERE)),
   );
 }
 
@@ -249,17 +254,6 @@ function questioned(run, doubt) {
   };
   const said = el("p", { class: "safety" }, `${doubt.text} ${doubt.ask}${doubt.holds ? " Until then it counts for nothing here." : ""}`);
   return el("section", {}, said, doubt.holds && touch("It is right", right));
-}
-
-/** The first ways by the tables: from litres and gravity before the boil. @param {Run} run @param {string} trouble */
-function ownWays(run, trouble) {
-  const lands = /gravity|volume/.test(trouble) ? landing(run) : null;
-  if (!lands) return [el("p", {}, "Asking the computer.")];
-  const warm = lands.warm && el("p", { class: "safety" }, "The sample was warm: cool it and read again before you mend anything.");
-  const volume = /** @type {Unit} */ (unitsOf("volume", run.deck)[0]);
-  const line = `As read it lands at ${said(lands.fermenter_l, volume)} cold, ${lands.original_sg.toFixed(3)}, ${lands.ibu.toFixed(0)} IBU. ${lands.where}`;
-  const ways = lands.warm ? [] : ownWaysOf(run, trouble, lands).map((way) => wayPart(run, way, trouble));
-  return [warm || null, el("p", {}, line), ...ways, el("p", { class: "quiet" }, boundWords(run))].filter((each) => each !== null);
 }
 
 /** Steps to come whose words have moved. @param {import("./deck_moved.js").Moved[]} steps */
@@ -285,6 +279,9 @@ export function howItStands(run) {
       const times = told.times.filter((/** @type {{fact: boolean}} */ each) => !each.fact).map((/** @type {{phase: string, begins_min: number, ends_min: number}} */ each) => el("li", {}, `${wallClock(each.ends_min - (run.now() ?? 0))}: end of ${words.get(each.phase) ?? each.phase}`));
       place.replaceChildren(row("Planned", told.before), row("Now", told.after), ...[...told.apart, ...told.where].map((/** @type {{text: string}} */ each) => el("p", {}, each.text)), ...movedPart(told.steps), el("h2", {}, "Still to come"), el("ul", {}, ...times));
     },
-    () => place.replaceChildren(el("p", {}, "The computer does not answer. Your entries are kept here; working the day out again needs it.")),
+    () => {
+      const own = ownStanding(run).map((each) => el("p", { class: "price" }, each));
+      place.replaceChildren(...own, el("p", {}, "The computer does not answer. Your entries are kept here; working the whole day out again needs it."));
+    },
   );
 }

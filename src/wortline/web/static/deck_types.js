@@ -54,6 +54,9 @@
  * @property {number} reheat_min_l
  */
 /** @typedef {{wort_c: number[], to_boil_min: number[], ibu_gained: number[], steam_l: number[]}} Cooled */
+/** @typedef {{before_heat_off_min: number[], in_boil: Way[][], into_rest_min: number[], in_rest: Way[][]}} Late */
+/** @typedef {{minutes: number[], ibu: number[], original_sg: number[], fermenter_l: number[]}} Longer */
+/** @typedef {{strike?: {strike_c: number[], rows: Way[][]}, mash: {mash_c: number[], rows: Way[][]}, warm: {wort_c: number[], rows: Way[][]}, clogged: Way[], late: Record<string, Late>, longer: Record<string, Longer>}} WayTables */
 /**
  * @typedef {object} Tables
  * @property {{reading_sg: number[], sample_c: number[], sg: number[][], above_c: string}} hydrometer
@@ -61,6 +64,7 @@
  * @property {{brix: number[], wort_sg: number[]}} refractometer
  * @property {{off_min: number[], cut_after_boiled_min: number, lid_off: Cooled, lid_on: Cooled}} interruption
  * @property {Preboil} preboil
+ * @property {WayTables} [ways] a lot that began before there were any has none
  */
 /**
  * @typedef {object} Deck

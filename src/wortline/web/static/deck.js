@@ -7,6 +7,7 @@ import { el, late, soon, touch, wallClock } from "./deck_dom.js";
 import { fold, nextSteps, ordered, phaseHere } from "./deck_fold.js";
 import { digits, home, phaseClock } from "./deck_home.js";
 import { nowOf } from "./deck_moments.js";
+import { Moves } from "./deck_moved.js";
 import { otherMenu } from "./deck_other.js";
 import { Store } from "./deck_store.js";
 import { Sync, ask } from "./deck_sync.js";
@@ -85,6 +86,7 @@ class Running {
     this.sync = new Sync(store, deck.lot, () => this.changed(), this.clock);
     this.wake = new Wake(() => this.paint());
     this.alarms = new Alarms(heard);
+    this.moves = new Moves();
     /** @type {import("./deck_types.js").Entry[]} */
     this.entries = [];
     this.state = fold(deck, []);
@@ -141,7 +143,7 @@ class Running {
     await first();
     if (alive) returned(on, (Date.now() - alive.wall_ms) / 60_000);
     window.setInterval(() => on.tick(), TICK_MS);
-    window.setInterval(() => void on.sync.turn().then(() => on.tie()), ASK_MS);
+    window.setInterval(() => void on.sync.turn().then(() => on.tie()).then(() => on.moved()), ASK_MS);
     return on;
   }
 
@@ -223,6 +225,15 @@ class Running {
     if (!Number.isFinite(this.sync.leastWait) || this.sync.leastWait < LONG_WAIT_MIN) return;
     this.sync.leastWait = 0;
     void this.write([{ kind: "clock adjusted", by_min: 0, because: "device slept" }]);
+  }
+
+  /** New numbers for the steps to come, from what was read; this device keeps them. */
+  async moved() {
+    if (this.sync.server !== "there" || this.sync.waiting.length) return;
+    if (!(await this.moves.look(this.deck, this.entries.at(-1)?.number ?? 0))) return;
+    await this.store.putDeck(this.deck);
+    this.painted = "";
+    this.changed();
   }
 
   tick() {

@@ -1,5 +1,6 @@
 // The state of a lot: a fold over its entries, as wortline.lot.fold has it.
 
+import { lengthen, withActs } from "./deck_acts.js";
 import { moments } from "./deck_moments.js";
 
 /** @import { Alarm, At, Deck, Due, Entry, Fact, LotEvent, State, Step } from "./deck_types.js" */
@@ -82,10 +83,14 @@ export function fold(deck, entries) {
   /** @type {State} */
   const state = {
     facts: counted(inOrder), phases: new Map(), steps: new Map(), doneAt: new Map(), again: new Map(),
-    doses: new Map(), readings: [], handles: {}, pumpOn: false, surfaces: {}, phase: null, last: null,
+    doses: new Map(), readings: [], handles: {}, pumpOn: false, surfaces: {}, phase: null, last: null, longer: {},
   };
+  deck.steps = withActs(deck, state.facts);
   const steps = new Map(deck.steps.map((step) => [step.id, step]));
-  for (const fact of state.facts) apply(state, steps, fact);
+  for (const fact of state.facts) {
+    apply(state, steps, fact);
+    if (fact.event.kind === "deviation") lengthen(state, deck, fact.event);
+  }
   const counts = new Set(state.facts.map((fact) => fact.entry.id));
   for (const entry of inOrder) {
     const { kind } = entry.event;
@@ -197,7 +202,8 @@ export function dueAt(due, state) {
   if (since?.min != null) return since.min + (due.since_min ?? 0);
   const span = state.phases.get(due.after);
   const edge = due.edge === "begun" ? span?.begun : span?.ended;
-  return edge?.min == null ? null : edge.min + due.plus_min;
+  const longer = due.edge === "begun" ? (state.longer[due.after] ?? 0) : 0;
+  return edge?.min == null ? null : edge.min + due.plus_min + longer;
 }
 
 /** @param {State} state @param {string} step */

@@ -121,6 +121,7 @@ function toDo(run, phase, step) {
   const asked = run.state.again.get(step.id);
   const at = due ?? asked ?? null;
   if (at !== null && now !== null && at > now) main.unshift(el("p", { class: "when", "data-due": String(at) }, `${soon(at - now)}, ${wallClock(at - now)}:`));
+  if (step.was) main.push(el("p", { class: "quiet was" }, `Was, before what you read: ${step.was}`));
   if (step.safety) main.push(caution(step.safety));
   return { main: [...main, ...first.main], foot: [...first.foot, ...beside(run, step, false)] };
 }

@@ -41,14 +41,16 @@ class HandWatch:
 class Shed:
     """A lot of the example in a store, and the hands that run it."""
 
-    def __init__(self):
+    def __init__(self, elevation="220 m"):
         self.watch = HandWatch()
         moment = datetime(2028, 2, 29, 9, 0, tzinfo=UTC)
         self.documents = MemoryDocuments(lambda: moment)
         self.lots = MemoryLots(lambda: moment)
         for name in ("rainday-pale", "shed-two-valves", "cool-march"):
             path = EXAMPLES / f"{name}.yaml"
-            keep_document(self.documents, File(path.name, path.read_bytes()))
+            text = path.read_text(encoding="utf-8")
+            text = text.replace("elevation: 220 m", f"elevation: {elevation}")
+            keep_document(self.documents, File(path.name, text.encode()))
         self.opened = start_lot(self.lots, self.documents, self.watch, 1, 2, 3)
 
     def at(self, minute, *events):

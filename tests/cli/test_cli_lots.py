@@ -72,9 +72,9 @@ def test_a_turn_names_a_handle_that_the_rig_has(lot, desk):
     day = ("--rig", rig, "--day", examples / "cool-march.yaml")
     lot.run("start", examples / "rainday-pale.yaml", *day)
     for words, said in (
-        (["V9", "arm"], "this lot has no handle `V9`; there are K, V1, V2, H4, W"),
+        (["V9", "arm"], "this lot has no handle or hose end `V9`; there are K, V1, V2, H4, W"),
         # What is switched on and off by another name would be taken for the water.
-        (["pump", "off"], "this lot has no handle `pump`"),
+        (["pump", "off"], "this lot has no handle or hose end `pump`"),
     ):
         code, _, err = lot.run("say", 2, "turn", *words)
         assert (code, said in err) == (1, True), err
@@ -187,7 +187,7 @@ def test_the_sheet_is_typed_in_at_the_prompt(lot):
     assert readings["water"]["at_min"] is not None
     code, out, err = lot.run("paper", 1, typed="6 kg\n\n\n7 kg\n\n.\n")
     assert code == 0
-    assert "`6 kg` is no answer here; write done, or @ and a time" in err
+    assert "`6 kg` is no time. Here only the time when `Heat the water` began is wanted" in err
     assert "`7 kg` is a mass" in err
     # what is there already is said and not asked again
     assert "In the record already, so not asked: fill, fill/water, heat/end.\n" in out

@@ -6,7 +6,7 @@ from functools import partial
 from wortline.app.chill_words import way_words
 from wortline.app.drawing_off import circulated_min, drawn, emptied, passing
 from wortline.app.step_scene import BLANK, MEASURED, Report, Say, Scene, Step, Timed, clock
-from wortline.lot.steps import MOMENT_MIN
+from wortline.lot.steps import MOMENT_MIN, unmarked
 from wortline.lot.swirl_steps import draws_as_it_chills
 from wortline.plan.cautions import OF_TURNS
 from wortline.units import glued, retold
@@ -39,7 +39,7 @@ def steps(report: Report, spoken: Say, system: str = "metric") -> Iterator[Step]
         acts = (*_lined_up(phase, stood, system), *ACTS[name](scene))
         stood = phase.get("lineup")
         at_once = [turn for turn in phase.get("turns", ()) if _is_at_once(turn, phase)]
-        said = dict.fromkeys((*phase["cautions"], *_of_turns(at_once), *_unmarked(scene)))
+        said = dict.fromkeys((*phase["cautions"], *_of_turns(at_once), *unmarked(report, name)))
         yield Step(clock(phase["start_min"]), tuple(said), acts)
         # At one moment handles are turned first, and a dose goes in before the kettle is empty.
         yield from _steps_of(
@@ -54,15 +54,6 @@ def steps(report: Report, spoken: Say, system: str = "metric") -> Iterator[Step]
     for dose in waiting:
         dry = dose["moment"] == "dry hop"
         yield Step("later" if dry else "never", (), (_dose(dose, spoken),))
-
-
-def _unmarked(scene: Scene) -> Iterator[str]:
-    """What no heat has sanitised, before wort runs through it into the fermenter."""
-    first = "chill" if draws_as_it_chills(scene.report) else "transfer"
-    if scene.phase["phase"] == first:
-        yield from (
-            note["text"] for note in scene.report["notes"] if note["code"] == "pipes-unmarked"
-        )
 
 
 def _steps_of(timed: Iterable[Timed]) -> Iterator[Step]:

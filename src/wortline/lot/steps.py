@@ -44,10 +44,18 @@ def day_of(report: Report, network: Network | None, system: str = "metric") -> D
         found = [*_turned(row, scene, network), *_dosed(waiting, row, scene), *STEPS[name](scene)]
         found = list(_counted_from_act(found))
         phases.append(phase)
-        steps.extend(_with_cautions(_in_time(found), row["cautions"]))
+        cautions = [*row["cautions"], *unmarked(report, name)]
+        steps.extend(_with_cautions(_in_time(found), cautions))
     after, away = put_away(network, system, report["has_pump"])
     whole = (*steps, *away)
     return Day((*phases, *after), tuple(_in_units(step, system) for step in whole))
+
+
+def unmarked(report: Report, phase: str) -> list[str]:
+    """What no heat has sanitised, before wort runs through it into the fermenter."""
+    first = "chill" if draws_as_it_chills(report) else "transfer"
+    notes = report["notes"] if phase == first else ()
+    return [note["text"] for note in notes if note["code"] == "pipes-unmarked"]
 
 
 def _in_units(step: Step, system: str) -> Step:

@@ -6,7 +6,7 @@ Run by `python3 dev.py docs`.
 import json
 import sys
 from collections.abc import Callable, Iterator
-from dataclasses import MISSING, asdict, fields
+from dataclasses import MISSING, fields
 from pathlib import Path
 from types import UnionType
 from typing import Any, Literal, Union, get_args, get_origin
@@ -16,7 +16,7 @@ import click
 from wortline.app.sourcing import sources_text
 from wortline.cli import main as wortline
 from wortline.documents.described import described
-from wortline.lot.events import EVENTS, Entry, Steady
+from wortline.lot.events import EVENTS, NO_CHANGE, Change, Entry, Steady
 from wortline.lot.record import hints
 
 ROOT = Path(__file__).parents[1]
@@ -99,6 +99,9 @@ def lot_page() -> str:
         "## Readings of a steady clock\n",
         _paragraph(Steady),
         _field_table(Steady),
+        "## What a way out changes\n",
+        _paragraph(Change),
+        _field_table(Change),
     ]
     for kind, event in EVENTS.items():
         parts += [f"## `{kind}`\n", _paragraph(event), _field_table(event)]
@@ -112,7 +115,9 @@ def _paragraph(kind: type) -> str:
 def _field_table(kind: Any) -> str:
     rows = ["| field | type | usually |", "|---|---|---|"]
     for each in fields(kind):
-        usual = "" if each.default is MISSING else f"`{json.dumps(each.default, default=asdict)}`"
+        usual = "no change"
+        if each.default != NO_CHANGE:
+            usual = "" if each.default is MISSING else f"`{json.dumps(each.default)}`"
         rows.append(f"| `{each.name}` | {_type_words(hints(kind)[each.name])} | {usual} |")
     return "\n".join(rows) + "\n"
 
@@ -126,7 +131,8 @@ def _type_words(hint: Any) -> str:
             return "an event"
         return " or ".join(_type_words(each) for each in options)
     words = {str: "text", float: "number", int: "whole number", bool: "true or false",
-             type(None): "null", Steady: "a reading of a steady clock"}  # fmt: skip
+             type(None): "null", Steady: "a reading of a steady clock",
+             Change: "what a way out changes"}  # fmt: skip
     return words[hint]
 
 

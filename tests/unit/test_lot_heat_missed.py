@@ -127,7 +127,7 @@ def test_numbers_that_were_read_reach_the_steps_to_come(shed):
     assert found["transfer/on"]["text"].startswith("Transfer 21.0 L cold")
     assert found["transfer/on"]["was"].startswith("Transfer 23.0 L cold")
     rows = {row["row"]: row for row in ways.replanned(standing)["apart"]}
-    assert rows["water"]["text"] == "2.0 L cold less at the tap: 33.0 L instead of 35.0 L."
+    assert rows["water"]["text"] == "2.0 L cold less at the tap: 33.0 L instead of 35.1 L."
 
 
 def test_where_a_difference_sits_adds_up_to_what_is_missing(shed):

@@ -5,8 +5,9 @@ from dataclasses import replace
 
 import numpy as np
 
-from wortline.lot.bench import Bench, Way
+from wortline.lot.bench import Bench, Say, Way
 from wortline.lot.events import Change
+from wortline.lot.readings import heat as heat_words
 from wortline.lot.ways_day import BOILED_C, COLD_C, OVERNIGHT_MIN, Facts, given
 from wortline.plan.brew_day import first_water_l
 from wortline.plan.cooling import heat, loss_w, pot
@@ -24,10 +25,16 @@ FRIDGE_W = 100.0
 """What a household fridge takes out of a fermenter (common practice, no source)."""
 CLOSE_DK = 0.05
 RISE_STEPS = 8
-WARM_YEAST = (
-    "Warm wort makes fusel alcohols and esters in the first day; near 40 C it kills the yeast."
-)
-"""Common practice, no source."""
+KILLS_C = 40.0
+"""Near this brewer's yeast dies (common practice, no source)."""
+
+
+def warm_yeast(say: Say) -> str:
+    """What wort that is too warm does to the beer and the yeast (common practice, no source)."""
+    return (
+        "Warm wort makes fusel alcohols and esters in the first day; near"
+        f" {heat_words(KILLS_C, say)} it kills the yeast."
+    )
 
 
 def strike_off(bench: Bench, facts: Facts) -> Iterator[Way]:
@@ -114,7 +121,7 @@ def wort_warm(bench: Bench, facts: Facts) -> Iterator[Way]:
         f"Do nothing: pitch at {bench.say(wort_c, 'temperature')} instead of {goal}.",
         more_min=0.0,
         step=False,
-        safety=WARM_YEAST,
+        safety=warm_yeast(bench.say),
     )
     more_min = chill_on_min(bench, wort_c, goal_c)
     if is_in_kettle and more_min is not None:

@@ -155,3 +155,17 @@ def test_a_step_done_keeps_the_words_it_was_done_by(shed):
 def test_facts_given_by_hand_serve_as_well(shed):
     found = ways.ways_of(shed.standing(), "strike-off", Facts(strike_c=80.0))["troubles"][0]
     assert by_code(found["ways"]).keys() == {"nothing", "wait", "cold-water"}
+
+
+def test_the_pump_is_judged_by_the_temperature_read_last_also_between_phases(shed):
+    from wortline.app import lot_pipes
+    from wortline.app.keeping import file_of
+    from wortline.app.piping import pipes_of
+
+    lot = shed.lot().lot
+    rig, day = (file_of(shed.documents.revision(each)) for each in (lot.rig, lot.day))
+    pipes = pipes_of(rig, day)
+    shed.at(100, ev.PhaseBegun("chill"), read("chilled", "temperature", 30.0, "thermometer"))
+    assert lot_pipes._known(pipes, shed.lot()).wort_c == 30.0
+    shed.at(101, ev.PhaseEnded("chill"))
+    assert lot_pipes._known(pipes, shed.lot()).wort_c == 30.0

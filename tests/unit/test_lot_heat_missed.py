@@ -169,3 +169,23 @@ def test_the_pump_is_judged_by_the_temperature_read_last_also_between_phases(she
     assert lot_pipes._known(pipes, shed.lot()).wort_c == 30.0
     shed.at(101, ev.PhaseEnded("chill"))
     assert lot_pipes._known(pipes, shed.lot()).wort_c == 30.0
+
+
+@pytest.mark.parametrize(
+    ("phase", "of", "missed_c", "trouble", "code", "then"),
+    [
+        ("heat", "strike", 64.0, "strike-off", "element", "mash"),
+        ("chill", "chilled", 30.0, "wort-warm", "chill-on", "transfer"),
+    ],
+)
+def test_a_reading_that_ends_its_phase_has_its_way_done_next(
+    shed, phase, of, missed_c, trouble, code, then
+):
+    shed.at(100, ev.PhaseBegun(phase), read(of, "temperature", missed_c, "thermometer"))
+    shed.at(100, ev.PhaseEnded(phase))
+    facts = Facts(strike_c=missed_c) if of == "strike" else Facts(wort_c=missed_c)
+    assert shed.take(101, trouble, code, facts)["phase"] == then
+    (act,) = shed.acts
+    assert act.phase == then
+    steps = [step.id for step in shed.lot().day.of_phase(then)]
+    assert steps.index(act.id) < len(steps) - 1

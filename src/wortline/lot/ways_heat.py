@@ -115,7 +115,7 @@ def wort_warm(bench: Bench, facts: Facts) -> Iterator[Way]:
     wort_c = given(facts.wort_c, goal_c)
     wort_l, plato = bench.wort
     heat_kj = float(heat_capacity_kj_k(wort_kg(wort_l, plato), plato)) * max(wort_c - goal_c, 0.0)
-    goal, is_in_kettle = bench.say(goal_c, "temperature"), bench.here in {"", "chill"}
+    goal, is_in_kettle = bench.say(goal_c, "temperature"), bench.here != "pitch"
     yield bench.way(
         "nothing",
         f"Do nothing: pitch at {bench.say(wort_c, 'temperature')} instead of {goal}.",
@@ -179,7 +179,8 @@ def _iced(bench: Bench, said: str, wort_c: float, goal_c: float, is_in_kettle: b
 
 def chill_on_min(bench: Bench, wort_c: float, goal_c: float) -> float | None:
     """How long the plan's own chill takes from one temperature to another; None if never [min]."""
-    chill = bench.day.hot.stretches["chill"]
+    # The plan's, not what this chill came to: that has ended somewhere else.
+    chill = bench.now.base.day.hot.stretches["chill"]
     ends_c = np.asarray(chill.ends_c, dtype=np.float64)
     if chill.in_kettle is not None or not np.all(np.isfinite(chill.step_min)):
         return None

@@ -155,3 +155,37 @@ def test_a_step_done_keeps_the_words_it_was_done_by(shed):
 def test_facts_given_by_hand_serve_as_well(shed):
     found = ways.ways_of(shed.standing(), "strike-off", Facts(strike_c=80.0))["troubles"][0]
     assert by_code(found["ways"]).keys() == {"nothing", "wait", "cold-water"}
+
+
+def test_the_pump_is_judged_by_the_temperature_read_last_also_between_phases(shed):
+    from wortline.app import lot_pipes
+    from wortline.app.keeping import file_of
+    from wortline.app.piping import pipes_of
+
+    lot = shed.lot().lot
+    rig, day = (file_of(shed.documents.revision(each)) for each in (lot.rig, lot.day))
+    pipes = pipes_of(rig, day)
+    shed.at(100, ev.PhaseBegun("chill"), read("chilled", "temperature", 30.0, "thermometer"))
+    assert lot_pipes._known(pipes, shed.lot()).wort_c == 30.0
+    shed.at(101, ev.PhaseEnded("chill"))
+    assert lot_pipes._known(pipes, shed.lot()).wort_c == 30.0
+
+
+@pytest.mark.parametrize(
+    ("phase", "of", "missed_c", "trouble", "code", "then"),
+    [
+        ("heat", "strike", 64.0, "strike-off", "element", "mash"),
+        ("chill", "chilled", 30.0, "wort-warm", "chill-on", "transfer"),
+    ],
+)
+def test_a_reading_that_ends_its_phase_has_its_way_done_next(
+    shed, phase, of, missed_c, trouble, code, then
+):
+    shed.at(100, ev.PhaseBegun(phase), read(of, "temperature", missed_c, "thermometer"))
+    shed.at(100, ev.PhaseEnded(phase))
+    facts = Facts(strike_c=missed_c) if of == "strike" else Facts(wort_c=missed_c)
+    assert shed.take(101, trouble, code, facts)["phase"] == then
+    (act,) = shed.acts
+    assert act.phase == then
+    steps = [step.id for step in shed.lot().day.of_phase(then)]
+    assert steps.index(act.id) < len(steps) - 1

@@ -103,13 +103,16 @@ def _known(pipes: Pipes, opened: OpenLot) -> Conditions:
     """Temperature and level as last read, else as the plan has them in this phase."""
     lines, state = opened.frozen["plan"]["lines"], opened.state
     minute = 0.0
+    # Between two phases everything is as the last one left it.
+    begun = [phase.id for phase in opened.day.phases if phase.id in state.phases]
+    here = state.phase or (begun[-1] if begun else None)
     for phase in opened.day.phases:
-        if phase.id == state.phase:
+        if phase.id == here:
             break
         minute += (phase.planned_min or 0.0) if phase.stage == "brew" else 0.0
     wort_c = float(np.interp(minute, lines["time_min"], lines["temp_c"]))
     cold_l = float(np.interp(minute + 1e-3, lines["time_min"], lines["cold_l"]))
-    span = state.span(state.phase) if state.phase else None
+    span = state.span(here) if here else None
     for measured, at in state.readings:
         is_now = span and at.min is not None and span.begun.min is not None
         if measured.quantity == "temperature" and is_now and at.min >= span.begun.min:  # type: ignore[operator,union-attr]

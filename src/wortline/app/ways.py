@@ -71,7 +71,7 @@ def standing_of(documents: DocumentStore, opened: OpenLot) -> Standing:
     known = known_of(trusted, base)
     spoken = partial(say, system=opened.lot.system)
     doses = frozenset(opened.state.doses)
-    here = opened.state.phase or ""
+    here = _here(opened)
     uncut = Bench(replan(base, known), spoken, 0.0, doses, here=here)
     last = opened.state.last
     uncut = replace(uncut, boiled_min=_boiled_min(opened, uncut, last.min if last else None))
@@ -81,6 +81,15 @@ def standing_of(documents: DocumentStore, opened: OpenLot) -> Standing:
         boiled_min = min(cut.boiled_min, float(uncut.brew.boil_min))
         bench = with_cut(uncut, Cut(boiled_min, cut.off_min, cut.lid_on))
     return Standing(opened, base, bench, uncut, planned, trusted, found)
+
+
+def _here(opened: OpenLot) -> str:
+    """The phase of the brew under way, or the one that comes next; the last once all are over."""
+    brew = [phase.id for phase in opened.day.phases if phase.stage == "brew"]
+    if opened.state.phase in brew:
+        return str(opened.state.phase)
+    begun = [index for index, phase in enumerate(brew) if phase in opened.state.phases]
+    return brew[min(begun[-1] + 1, len(brew) - 1)] if begun else ""
 
 
 def _trusted(state: State, odd: set[str]) -> list[tuple[Measured, At]]:

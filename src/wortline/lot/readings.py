@@ -128,7 +128,10 @@ def far_off(reading: Measured, planned: float | None, spoken: Say = say) -> list
         return []
     read = reading.typed or spoken(reading.value, reading.quantity)
     if reading.quantity == "temperature":
-        read = f"{read}, which is {heat(reading.value, spoken)}," if reading.typed else read
+        told = heat(reading.value, spoken)
+        # Another unit than the lot's is the likeliest slip.
+        is_other = reading.typed and reading.typed.split()[-1] != told.split()[-1]
+        read = f"{read}, which is {told}," if is_other else read
     return [
         Doubt(
             "far-off",

@@ -7,7 +7,7 @@ from wortline.lot.day import Ask, Day, Due, Phase, Step
 from wortline.lot.rig_steps import put_away, set_up
 from wortline.lot.scene import Report, Scene
 from wortline.lot.swirl_steps import drawn, draws_as_it_chills, watched
-from wortline.lot.ways_heat import WARM_YEAST
+from wortline.lot.ways_heat import warm_yeast
 from wortline.pipes.network import Network
 from wortline.plan.cautions import OF_TURNS, PASS_CAUTION
 from wortline.units import retold
@@ -355,7 +355,7 @@ def _pitch(scene: Scene) -> Iterator[Step]:
     yield scene.step("temp", f"Temperature of the wort: {scene.temp(goal_c)}.", ask=ask)
     facts = tuple(f"{scene.phase.id}/{slug}" for slug in ("volume", "gravity", "temp"))
     yeast = f"Aerate and pitch {scene.report['yeast']}."
-    caution = f"Pitch at {scene.temp(goal_c)} or a little below. {WARM_YEAST}"
+    caution = f"Pitch at {scene.temp(goal_c)} or a little below. {warm_yeast(scene.spoken)}"
     yield scene.step("end", yeast, needs=facts, safety=caution)
 
 

@@ -5,8 +5,9 @@ from dataclasses import replace
 
 import numpy as np
 
-from wortline.lot.bench import Bench, Way
+from wortline.lot.bench import Bench, Say, Way
 from wortline.lot.events import Change
+from wortline.lot.readings import heat as heat_words
 from wortline.lot.ways_day import BOILED_C, OVERNIGHT_MIN, Facts, given
 from wortline.plan.brew_day import first_water_l
 from wortline.plan.chill_finish import FRIDGE_W, MELT_LEAVES_C
@@ -22,10 +23,16 @@ from wortline.science.water import density_kg_m3
 WATER_KJ_KG_K = 4.19
 CLOSE_DK = 0.05
 RISE_STEPS = 8
-WARM_YEAST = (
-    "Warm wort makes fusel alcohols and esters in the first day; near 40 C it kills the yeast."
-)
-"""Common practice, no source."""
+KILLS_C = 40.0
+"""Near this brewer's yeast dies (common practice, no source)."""
+
+
+def warm_yeast(say: Say) -> str:
+    """What wort that is too warm does to the beer and the yeast (common practice, no source)."""
+    return (
+        "Warm wort makes fusel alcohols and esters in the first day; near"
+        f" {heat_words(KILLS_C, say)} it kills the yeast."
+    )
 
 
 def strike_off(bench: Bench, facts: Facts) -> Iterator[Way]:
@@ -106,13 +113,13 @@ def wort_warm(bench: Bench, facts: Facts) -> Iterator[Way]:
     wort_c = given(facts.wort_c, goal_c)
     wort_l, plato = bench.wort
     heat_kj_k = float(heat_capacity_kj_k(wort_kg(wort_l, plato), plato))
-    goal, is_in_kettle = bench.say(goal_c, "temperature"), bench.here in {"", "chill"}
+    goal, is_in_kettle = bench.say(goal_c, "temperature"), bench.here != "pitch"
     yield bench.way(
         "nothing",
         f"Do nothing: pitch at {bench.say(wort_c, 'temperature')} instead of {goal}.",
         more_min=0.0,
         step=False,
-        safety=WARM_YEAST,
+        safety=warm_yeast(bench.say),
     )
     more_min = chill_on_min(bench, wort_c, goal_c)
     if is_in_kettle and more_min is not None:
@@ -175,7 +182,8 @@ def _iced(bench: Bench, said: str, wort_c: float, goal_c: float, is_in_kettle: b
 
 def chill_on_min(bench: Bench, wort_c: float, goal_c: float) -> float | None:
     """How long the plan's own chill takes from one temperature to another; None if never [min]."""
-    chill = bench.day.hot.stretches["chill"]
+    # The plan's, not what this chill came to: that has ended somewhere else.
+    chill = bench.now.base.day.hot.stretches["chill"]
     ends_c = np.asarray(chill.ends_c, dtype=np.float64)
     if chill.in_kettle is not None or not np.all(np.isfinite(chill.step_min)):
         return None

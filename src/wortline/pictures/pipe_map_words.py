@@ -80,7 +80,7 @@ def _fed(view: View, part: str) -> bool:
 def _vessel(view: View, part: str) -> Iterator[str]:
     kind = view.network.parts[part].kind
     if kind == "kettle":
-        yield f"wort at {view.known.wort_c:g}\u00a0°C"
+        yield f"wort at {round(view.known.wort_c, 1):g}\u00a0°C"
         yield f"{100 * view.known.level_m:.3g}\u00a0cm deep"
     if kind == "fermenter":
         yield f"{liquid(view)} comes in" if _fed(view, part) else "nothing comes in"
@@ -106,7 +106,7 @@ def _flow(view: View, part: str) -> Iterator[str]:
 
 def _chiller(view: View, verdict: Verdict, part: str) -> Iterator[str]:
     if part in view.cooled:
-        yield f"water runs, {view.known.water_c:g}\u00a0°C"
+        yield f"water runs, {round(view.known.water_c, 1):g}\u00a0°C"
     else:
         yield "no water runs"
     if part in view.passed and verdict.outlet_c is not None:

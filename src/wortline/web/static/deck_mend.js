@@ -4,7 +4,7 @@
 import { takenEvent } from "./deck_acts.js";
 import { el, late, touch, wallClock } from "./deck_dom.js";
 import { keypad } from "./deck_entry.js";
-import { coming } from "./deck_fold.js";
+import { coming, phaseHere } from "./deck_fold.js";
 import { between, said, unitsOf } from "./deck_numbers.js";
 import { ask } from "./deck_sync.js";
 import { ownStanding, ownWays } from "./deck_ways.js";
@@ -168,7 +168,10 @@ function wayPart(run, way, trouble) {
   const minutes = `${way.minutes_min > 0 ? "+" : ""}${way.minutes_min.toFixed(0)} min`;
   const price = `${said(way.fermenter_l, volume)} cold, ${way.original_sg.toFixed(3)}, ${way.ibu.toFixed(0)} IBU, ${minutes} (${way.trust})`;
   const take = async () => {
-    await run.write([takenEvent(way, trouble)]);
+    // an act of a phase that is over is done now
+    const isOver = run.state.phases.get(way.phase ?? "")?.ended;
+    const phase = isOver ? (phaseHere(run.deck, run.state) ?? "") : way.phase;
+    await run.write([takenEvent({ ...way, ...(phase ? { phase } : {}) }, trouble)]);
     run.home();
     run.tell(`Taken: ${way.text}`);
   };
@@ -238,7 +241,9 @@ export function waysOf(run, trouble, facts) {
       }
       const asked = told.question_first.map((/** @type {Doubt} */ each) => questioned(run, each));
       const where = told.where.map((/** @type {string} */ each) => el("p", {}, each));
-      place.replaceChildren(...asked, ...where, ...told.troubles.flatMap((/** @type {{ways: Way[]}} */ each) => each.ways.map((way) => wayPart(run, way, trouble))));
+      // what is doubted has no cure before somebody says that it is right
+      if (told.question_first.some((/** @type {Doubt} */ each) => each.holds)) place.replaceChildren(...asked);
+      else place.replaceChildren(...asked, ...where, ...told.troubles.flatMap((/** @type {{ways: Way[]}} */ each) => each.ways.map((way) => wayPart(run, way, trouble))));
     },
     () => asking.replaceWith(el("p", { class: "quiet" }, own ? NEEDS_SERVER : NOT_HERE)),
   );

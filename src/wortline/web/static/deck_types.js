@@ -16,6 +16,7 @@
  * @property {[string, string, string][]} turns
  * @property {[string, string]} surface
  * @property {string[]} [marks]
+ * @property {string[]} [parts] to be ticked: those that become what `surface` says
  */
 /** @typedef {{id: string, name: string, words: string, stage: string, planned_min: number | null, start_c: number | null, end_c: number | null}} Phase */
 /** @typedef {{handles: Record<string, string>, hose_ends: Record<string, string>, pump: string, water: string, picture: string}} LineUp */

@@ -171,3 +171,38 @@ def test_without_colour_and_sound_everything_is_told(hands: Hands) -> None:
     hands.hear()
     assert hands.page.evaluate("document.documentElement.className") == ""
     assert "Due and not done" in hands.page.locator(".side").inner_text()
+
+
+def test_on_its_side_a_phone_shows_the_step_and_every_key(hands: Hands) -> None:
+    hands.skip_phase()
+    hands.tap("Begin: Fill")
+    hands.page.set_viewport_size({"width": 640, "height": 360})
+    hands.passes(0.01)
+    foot = hands.page.locator(".foot").bounding_box()["y"]
+    heading = hands.page.locator(".next h1").bounding_box()
+    assert heading["height"] > 0
+    assert heading["y"] >= 0
+    assert heading["y"] + heading["height"] <= foot
+    assert hands.page.locator(".clock svg").bounding_box()["height"] >= 60
+    assert crowded(hands.page) == []
+    hands.tap("Enter the reading")
+    for key in hands.page.locator(".keys button").all():
+        box = key.bounding_box()
+        assert box["y"] >= 0
+        assert box["y"] + box["height"] <= 360
+    assert crowded(hands.page) == []
+    hands.tap("Back")
+    assert "Fill 35.1 L" in hands.words
+
+
+def test_the_keys_stay_where_they_are_when_a_number_is_refused(hands: Hands) -> None:
+    hands.tap("Other")
+    hands.tap("A reading")
+    hands.tap("Clean flow")
+    unit = hands.page.locator(".unit").nth(1)
+    assert unit.evaluate("(each) => each.scrollWidth <= each.clientWidth")
+    before = hands.page.get_by_role("button", name="7", exact=True).bounding_box()
+    hands.key("999")
+    hands.tap("Keep")
+    assert "It can be" in hands.page.locator(".told").inner_text()
+    assert hands.page.get_by_role("button", name="7", exact=True).bounding_box() == before

@@ -130,9 +130,8 @@ def test_a_skipped_reading_holds_nothing_up_and_a_skipped_look_does(day):
     assert "stands over the element" in refusal(fold(day, book.entries), "heat/on")
     book.at(3.0, ev.StepDone("fill/covered"))
     assert refusal(fold(day, book.entries), "heat/on") == ""
-    book.at(
-        4.0, ev.StepDone("pitch/volume"), ev.StepDone("pitch/temp"), ev.Skipped("pitch/gravity")
-    )
+    book.at(4.0, ev.StepDone("pitch/volume"), ev.StepDone("pitch/temp"))
+    book.at(4.5, ev.Skipped("pitch/gravity"))
     assert refusal(fold(day, book.entries), "pitch/end") == ""
 
 

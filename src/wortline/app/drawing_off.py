@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from wortline.app.step_scene import MEASURED, Scene, Step, Timed, clock
-from wortline.lot.swirl_steps import FIRST_JUG, STOP_DRAWING, draws_as_it_chills
+from wortline.lot.swirl_steps import FIRST_JUG, STOP_DRAWING, draws_as_it_chills, parted
 from wortline.plan.cautions import PASS_CAUTION
 from wortline.units import glued
 
@@ -19,7 +19,7 @@ def drawn(scene: Scene) -> list[str]:
     mark = glued(f"mark {scene.spoken(swirl['draw_off_mark_cm'] / 100.0, 'length')}")
     return [
         FIRST_JUG,
-        f"{STOP_DRAWING}, {mark}: {left} stay with the trub. {MEASURED}",
+        f"{STOP_DRAWING}, {mark}: {left} stay with the trub. {parted(scene)} {MEASURED}",
     ]
 
 

@@ -7,8 +7,9 @@ from typing import Any
 from wortline.app.lots import OpenLot
 from wortline.app.ports_lots import LotStore, Watch
 from wortline.lot.clock import civil, clock_text
+from wortline.lot.day import Step
 from wortline.lot.events import Entry, Measured
-from wortline.lot.fold import State, coming, meanwhile, next_steps, refusal
+from wortline.lot.fold import State, coming, due_at_min, meanwhile, next_steps, refusal
 from wortline.lot.readings import cold_l, strength_plato, usual_c
 from wortline.lot.words import Named, event_words, moment_words, names_of
 from wortline.science.extract import sg_from_plato
@@ -48,6 +49,7 @@ def lot_report(opened: OpenLot) -> dict[str, Any]:
             for due_min, alarm in coming(state)
         ],
         "readings": readings(opened),
+        "dosed": [_dose(step, state) for step in opened.day.steps if step.dose],
         "doses": {dose: at.min for dose, at in state.doses.items()},
         "handles": dict(state.handles),
         "pump": "on" if state.pump_on else "off",
@@ -59,6 +61,18 @@ def lot_report(opened: OpenLot) -> dict[str, Any]:
         "problems": [*opened.problems, *state.doubts],
         "gravity": opened.frozen["plan"]["gravity"],
         "bitterness": opened.frozen["plan"]["bitterness"]["ibu"],
+    }
+
+
+def _dose(step: Step, state: State) -> dict[str, Any]:
+    """One dose: what it is, when it was due in the day as it went, and when it went in."""
+    at = state.doses.get(step.dose)
+    return {
+        "id": step.dose,
+        "words": step.text,
+        "due_min": due_at_min(step.due, state) if step.due else None,
+        "at_min": at.min if at else None,
+        "standing": state.standing(step.id),
     }
 
 

@@ -49,7 +49,8 @@ class Step:
     """One thing to do: one touch. `safety` is said before it; `needs` have to be done first.
 
     `turns` are acts of the hand: what kind, which part, to what. `surface` is a part and what it
-    becomes; `marks` are the parts that have earned their clean mark once it is done.
+    becomes; `marks` are the parts that have earned their clean mark once it is done. `parts` are to
+    be ticked: those that become what `surface` says.
     """
 
     id: str
@@ -65,6 +66,7 @@ class Step:
     turns: tuple[tuple[str, str, str], ...] = ()
     surface: tuple[str, str] = ("", "")
     marks: tuple[str, ...] = ()
+    parts: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -155,6 +157,7 @@ def _read_step(values: Mapping[str, Any]) -> Step:
             "due": Due(**due) if due else None,
             "needs": tuple(values["needs"]),
             "marks": tuple(values.get("marks", ())),
+            "parts": tuple(values.get("parts", ())),
             "turns": tuple((act, part, to) for act, part, to in values["turns"]),
             "surface": (values["surface"][0], values["surface"][1]),
         }

@@ -87,11 +87,13 @@ def _set_up(network: Network | None, system: str) -> Iterator[Step]:
                 f"{name}-flush",
                 f"Flush {name} with water both ways until it runs clear, no bits.",
             )
-    yield _step(
+    yield Step(
+        f"{SETUP}/marks",
         SETUP,
-        "marks",
-        "Say which parts have earned their clean mark and which the hot loop or a sanitiser must"
-        f" still reach: {', '.join(_wetted_cold(network))}.",
+        "Tick the parts that have earned their clean mark. The hot loop or a sanitiser must still"
+        " reach the others.",
+        surface=("", "sanitised"),
+        parts=tuple(_wetted_cold(network)),
     )
 
 
@@ -142,8 +144,9 @@ def _put_away(network: Network | None, system: str, has_pump: bool) -> Iterator[
     yield Step(
         f"{AWAY}/wet",
         AWAY,
-        "Name what is left wet: it is the first to be sanitised next time.",
+        "Tick what is left wet: it is the first to be sanitised next time.",
         surface=("", "left wet"),
+        parts=tuple(_wetted(network)) if network else ("kettle", "fermenter", "hoses"),
     )
 
 
@@ -191,6 +194,12 @@ def neighbours(network: Network) -> dict[str, list[str]]:
     return found
 
 
+def _wetted(network: Network) -> list[str]:
+    """Parts that wort has run through."""
+    dry = {"drain", "water", "jug"}
+    return [name for name, part in network.parts.items() if part.kind not in dry]
+
+
 def _wetted_cold(network: Network) -> list[str]:
     """Parts that meet cold wort on its way to the fermenter."""
     kinds = {"chiller", "fermenter", "hose", "valve3", "valve2"}
@@ -201,9 +210,13 @@ def low_points(network: Network) -> tuple[str, ...]:
     """The parts from which nothing runs on by itself: all they touch stands as high or higher.
 
     A part without a height of its own hangs as low as the lowest it touches; a chiller always
-    keeps some, whatever its height.
+    keeps some, whatever its height. What carries the chill water, not the wort, does not count.
     """
-    beside = neighbours(network)
+    outer = {"drain", "water"}
+    beside = {
+        name: [each for each in near if network.parts[each].kind not in outer]
+        for name, near in neighbours(network).items()
+    }
     heights = _heights(network, beside)
     outside = {"kettle", "fermenter", "drain", "jug", "water", "hose"}
     low = [

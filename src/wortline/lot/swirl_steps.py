@@ -1,6 +1,7 @@
 """What to count while the wort turns and rests, and where to stop drawing it."""
 
 from collections.abc import Iterator
+from typing import Any
 
 from wortline.lot.day import Ask, Due, Step
 from wortline.lot.scene import Report, Scene
@@ -39,9 +40,18 @@ def drawn(scene: Scene, due: Due | None = None) -> Iterator[Step]:
     left_l = swirl["left_cold_l"]
     mark = f"mark {scene.spoken(swirl['draw_off_mark_cm'] / 100.0, 'length')}"
     left = f"{scene.spoken(left_l, 'volume')} cold"
-    text = f"{FIRST_JUG} {STOP_DRAWING}, {mark}: {left} stay with the trub."
+    text = f"{FIRST_JUG} {STOP_DRAWING}, {mark}: {left} stay with the trub. {parted(scene)}"
     ask = Ask("left with the trub", "volume", left_l, *scene.ranged("whirlpool.left_cold_l"))
     yield scene.step("drawn", text, due=due, ask=ask)
+
+
+def parted(scene: Any) -> str:
+    """What the ledger counts as not reached: in the kettle, and in the line."""
+    rows = scene.rows
+    held_l = sum(rows[name]["cold_l"] for name in ("hops_hold", "left_behind") if name in rows)
+    line_l = rows["hold_up"]["cold_l"] if "hold_up" in rows else 0.0
+    kettle, line = scene.spoken(held_l, "volume"), scene.spoken(line_l, "volume")
+    return f"The ledger counts {kettle} cold in the kettle and {line} cold in the line."
 
 
 def draws_as_it_chills(report: Report) -> bool:

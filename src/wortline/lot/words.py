@@ -31,6 +31,32 @@ Say = Callable[[float, str], str]
 Named = Callable[[str], str]
 
 
+READ = {
+    "water": "water",
+    "strike": "strike water",
+    "mash": "mash",
+    "preboil": "before the boil",
+    "postboil": "after the boil",
+    "rest": "end of the rest",
+    "chilled": "chilled wort",
+    "fermenter": "in the fermenter",
+    "original": "original gravity",
+    "pitch": "wort for the yeast",
+    "flow": "flow with hops in",
+    "clean flow": "clean flow",
+    "clear after": "clear after",
+}
+"""What is read, in words."""
+
+
+def read_words(of: str, quantity: str) -> str:
+    """What a reading is of, with its quantity where the name does not say it."""
+    name = READ.get(of, of)
+    told = not quantity or quantity in name or quantity in ("time", "turning")
+    words = name if told else f"{name}, {quantity}"
+    return words[:1].upper() + words[1:]
+
+
 def phase_words(day: Day, phase: str) -> str:
     """What a phase is called."""
     found = day.phase.get(phase)
@@ -104,7 +130,9 @@ def _measured(event: Measured, say: Say) -> str:
     at = f" at {say(event.sample_c, 'temperature')}" if event.sample_c is not None else ""
     how = f", {event.instrument}" if event.instrument != "other" else ""
     typed = f", typed `{event.typed}`" if event.typed and event.typed != value else ""
-    return f"Read {event.of} {event.quantity}: {value}{at}{how}{typed}"
+    told = event.quantity in event.of or event.quantity in ("time", "turning")
+    of = event.of if told else f"{event.of} {event.quantity}"
+    return f"Read {of}: {value}{at}{how}{typed}"
 
 
 def names_of(entries: Iterable[Entry]) -> Named:

@@ -9,6 +9,7 @@ from itertools import pairwise
 from wortline.pictures.bands import Drop, draw_flags, drop_mark, phase_rules
 from wortline.pictures.frame import Frame, slimmed, thinned
 from wortline.pictures.labels import Box, Flag, free_spot, text_width
+from wortline.pictures.read_marks import temperature_marks
 from wortline.pictures.reading import Day
 from wortline.pictures.scale import ValueScale, round_step, ticks
 from wortline.pictures.svg import GREY, INK, RULE, element, line, polyline
@@ -22,7 +23,7 @@ def temperature_panel(
     """Draw the temperature over the day with the doses landing on it; return its foot."""
     foot = top + high
     times, temps = day_curve(day)
-    scale = _scale(frame, temps, top, foot)
+    scale = _scale(frame, day, temps, top, foot)
     phase_rules(frame, day, top, foot)
     _grid(frame, scale)
     if frame.former is not None:
@@ -37,6 +38,9 @@ def temperature_panel(
     taken.append(_named(frame, taken, Box(frame.left, top, frame.right, foot)))
     if len(curve) > 1:
         frame.add(polyline(curve, INK, 2.2))
+    temperature_marks(frame, [
+        (read, scale.y(frame.degrees(read.temp_c))) for read in day.reads if read.temp_c is not None
+    ])
     draw_flags(frame, placed, top, {x: y for x, y, _ in landings})
     frame.add(*(drop_mark(drop, x, y) for x, y, drop in landings))
     _temperatures(frame, day, scale, taken, Box(frame.left, top, frame.right, foot))
@@ -81,8 +85,9 @@ def interpolated(times: Sequence[float], values: Sequence[float], at_min: float)
     return values[after - 1] + share * (values[after] - values[after - 1])
 
 
-def _scale(frame: Frame, temps: Sequence[float], top: float, foot: float) -> ValueScale:
-    shown = [frame.degrees(t) for t in temps]
+def _scale(frame: Frame, day: Day, temps: Sequence[float], top: float, foot: float) -> ValueScale:
+    read = (each.temp_c for each in day.reads)
+    shown = [frame.degrees(t) for t in (*temps, *(t for t in read if t is not None))]
     low = min([frame.degrees(0.0), *shown])
     high = max([frame.degrees(100.0), *shown])
     # The air above the boil keeps flags and words off the curve.

@@ -50,6 +50,15 @@ class LineUp:
 
 
 @dataclass(frozen=True)
+class Read:
+    """What was read or dosed at a minute of the day, in words; its temperature if it has one."""
+
+    at_min: float
+    words: str
+    temp_c: float | None = None
+
+
+@dataclass(frozen=True)
 class Lines:
     """Curves of the day on one list of minutes; a curve that the plan lacks is empty."""
 
@@ -80,6 +89,10 @@ class Day:
     method: str
     facts: tuple[Phase, ...] = ()
     """What the phases were, where a lot has run; one under way ends where the picture does."""
+    reads: tuple[Read, ...] = ()
+    """What was read and dosed where a lot has run."""
+    came_to: tuple[tuple[str, float], ...] = ()
+    """Headline numbers that were read, by the names of the fields above."""
     line_ups: tuple[LineUp, ...] = ()
     line_ups_late: bool = False
     """Whether the line-ups are still to be worked out; those here only keep their room."""
@@ -88,6 +101,7 @@ class Day:
     def span_min(self) -> tuple[float, float]:
         """First and last minute of the day [min]."""
         times = [t for p in (*self.phases, *self.facts) for t in (p.start_min, p.end_min)]
+        times += [read.at_min for read in self.reads]
         times += list(self.lines.time_min) if not times else []
         return (min(times), max(times)) if times else (0.0, 1.0)
 
@@ -114,6 +128,12 @@ def day_of(plan: Mapping[str, Any]) -> Day:
         cant=tuple(_words(one.get("text")) for one in _mappings(plan.get("cant"))),
         phases=tuple(_phases(plan, "timeline")),
         facts=tuple(_phases(plan, "facts")),
+        reads=tuple(_reads(plan)),
+        came_to=tuple(
+            (name, value)
+            for name, given in _mapping(plan.get("came_to")).items()
+            if (value := _real(given)) is not None
+        ),
         line_ups=tuple(_line_ups(plan)),
         doses=tuple(_doses(plan, bitterness, len(lines.time_min))),
         lines=lines,
@@ -171,6 +191,15 @@ def _phases(plan: Mapping[str, Any], key: str) -> list[Phase]:
                 )
             )
     return sorted(phases, key=lambda phase: (phase.start_min, phase.end_min))
+
+
+def _reads(plan: Mapping[str, Any]) -> list[Read]:
+    found = [
+        Read(at_min, _words(row.get("words")), _real(row.get("temp_c")))
+        for row in _mappings(plan.get("reads"))
+        if (at_min := _real(row.get("at_min"))) is not None
+    ]
+    return sorted(found, key=lambda read: read.at_min)
 
 
 def _line_ups(plan: Mapping[str, Any]) -> Iterator[LineUp]:

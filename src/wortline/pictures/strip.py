@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import Any, Literal
 
@@ -15,6 +15,7 @@ from wortline.pictures.key import key
 from wortline.pictures.labels import shortened, wrapped
 from wortline.pictures.lanes import break_lines, lanes, time_axis
 from wortline.pictures.line_up_row import in_words, line_up_row
+from wortline.pictures.read_marks import read_rows
 from wortline.pictures.reading import Day, day_of
 from wortline.pictures.scale import clock, time_scale
 from wortline.pictures.svg import ACCENT, GREY, hatches, line, picture, rect, refuse_width
@@ -39,7 +40,8 @@ def strip(
     ----------
     plan : Mapping
         The keys of `plan/1`; a part that is absent is left out of the picture. `facts`, with the
-        fields of the timeline, are what the phases were: a second band.
+        fields of the timeline, are what the phases were: a second band; `reads` what was read and
+        dosed at which minute; `came_to` the headline numbers that were read.
     width_px : int
         Width of the picture in pixels; below 700 it is laid out for a phone.
     system : str
@@ -109,27 +111,42 @@ def _title(frame: Frame, day: Day) -> float:
 def _headline(frame: Frame, day: Day) -> list[tuple[str, str]]:
     """The few numbers, each with its caption, the most wanted first."""
     low, mid, high = day.ibu
+    read = dict(day.came_to)
+    # beside facts it has to be said which numbers are only the plan's
+    plan = ", plan" if day.facts else ""
     rows: list[tuple[str, str]] = []
     if day.original_sg is not None:
-        rows.append((f"{day.original_sg:.3f}", "original gravity"))
+        rows.append(_beside(f"{day.original_sg:.3f}", read.get("original_sg"), plan,
+                            "original gravity", "{:.3f}".format))
     if mid is not None:
         likely = f", {low:.0f} to {high:.0f}" if low is not None and high is not None else ""
-        rows.append((f"{mid:.0f}", f"IBU{likely}"))
+        rows.append((f"{mid:.0f}", f"IBU{likely}{plan}"))
     if day.batch_l is not None:
-        rows.append((frame.volume(day.batch_l), "cold, in fermenter"))
+        rows.append(_beside(frame.volume(day.batch_l), read.get("batch_l"), plan,
+                            "cold, in fermenter", frame.volume))
     if day.abv_fraction is not None:
-        rows.append((f"{day.abv_fraction * 100:.1f} %", "alcohol by volume"))
+        rows.append((f"{day.abv_fraction * 100:.1f} %", f"alcohol by volume{plan}"))
     if day.final_sg is not None:
-        rows.append((f"{day.final_sg:.3f}", "final gravity"))
+        rows.append((f"{day.final_sg:.3f}", f"final gravity{plan}"))
     if day.colour_ebc is not None:
         shown, unit = frame.colour(day.colour_ebc)
-        rows.append((shown, f"{unit}, colour"))
+        rows.append((shown, f"{unit}, colour{plan}"))
     if day.water_l is not None:
-        rows.append((frame.volume(day.water_l), "cold, water"))
+        rows.append(_beside(frame.volume(day.water_l), read.get("water_l"), plan,
+                            "cold, water", frame.volume))
     if day.phases:
-        start, end = replace(day, facts=()).span_min
-        rows.append((clock(end - start), "h:min, start to end"))
+        start, end = replace(day, facts=(), reads=()).span_min
+        rows.append((clock(end - start), f"h:min, start to end{plan}"))
     return rows
+
+
+def _beside(
+    planned: str, read: float | None, plan: str, caption: str, spoken: Callable[[float], str]
+) -> tuple[str, str]:
+    """What was read with the plan beside it; the plan where nothing was read."""
+    if read is None:
+        return planned, f"{caption}{plan}"
+    return spoken(read), f"{caption}, plan {planned}"
 
 
 def _numbers(frame: Frame, day: Day, y: float) -> float:
@@ -137,6 +154,9 @@ def _numbers(frame: Frame, day: Day, y: float) -> float:
     if not rows:
         return y + 6
     across = 3 if frame.narrow else min(8, int((frame.width - 2 * frame.edge) / NUMBER_PX))
+    if day.facts:
+        # the plan stands in the caption
+        across = 2 if frame.narrow else min(across, 5)
     rows = rows[: 6 if frame.narrow else 8]
     room = (frame.width - 2 * frame.edge) / across
     size, small = (15.0, 12.0) if frame.narrow else (21.0, 14.0)
@@ -174,6 +194,7 @@ def _panels(frame: Frame, day: Day, y: float) -> float:
     top = y
     if day.phases:
         top = fact_band(frame, day, line_up_row(frame, day, phase_band(frame, day, y)))
+        top = read_rows(frame, day, top)
     heat_top, placed = dose_flags(frame, day, top + 4)
     foot = temperature_panel(frame, day, placed, heat_top, 150.0 if frame.narrow else 210.0)
     if not frame.narrow:

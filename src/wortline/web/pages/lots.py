@@ -67,7 +67,7 @@ def lot_page(request: Request, given: Given, number: Number) -> Response:
     from wortline.app.drawing import strip_svg
     from wortline.app.lot_report import lot_report
     from wortline.app.lots import lot_of
-    from wortline.units import say
+    from wortline.web.lot_view import dose_row, reading_row, with_facts
 
     opened = lot_of(given.lots, number)
     told = lot_report(opened)
@@ -79,35 +79,15 @@ def lot_page(request: Request, given: Given, number: Number) -> Response:
         lot=opened.lot,
         told=told,
         phases=[_phase(each) for each in told["phases"]],
-        readings=[_reading(each, system, say) for each in told["readings"]],
-        picture=Markup(strip_svg(with_facts(opened.frozen["plan"], told), system)),
+        readings=[reading_row(each, system) for each in told["readings"]],
+        doses=[dose_row(each) for each in told["dosed"]],
+        picture=Markup(strip_svg(with_facts(opened.frozen["plan"], told, system), system)),
     )
 
 
 def system_of(opened: "OpenLot") -> Literal["metric", "us"]:
     """Return the units a lot was planned in."""
     return "us" if opened.lot.system == "us" else "metric"
-
-
-def with_facts(plan: Mapping[str, Any], told: Mapping[str, Any]) -> dict[str, Any]:
-    """The plan with what its phases were, counted from the filling as the plan is."""
-    begun = [
-        each for each in told["phases"] if each["stage"] == "brew" and each["begun_min"] is not None
-    ]
-    if not begun:
-        return dict(plan)
-    first = next((each for each in begun if each["id"] == "fill"), begun[0])
-    planned = {each["phase"]: each["start_min"] or 0.0 for each in reversed(plan["timeline"])}
-    zero_min = first["begun_min"] - planned.get(first["id"].partition(".")[0], 0.0)
-    facts = [
-        {
-            "phase": each["id"].partition(".")[0],
-            "start_min": each["begun_min"] - zero_min,
-            "end_min": each["begun_min"] + (each["lasted_min"] or 0.0) - zero_min,
-        }
-        for each in begun
-    ]
-    return {**plan, "facts": facts}
 
 
 def _phase(row: Mapping[str, Any]) -> dict[str, Any]:
@@ -124,26 +104,6 @@ def _phase(row: Mapping[str, Any]) -> dict[str, Any]:
         "planned": "as long as it takes" if planned is None else f"{planned:.0f} min",
         "fact": fact,
         "apart": apart,
-    }
-
-
-def _read(row: Mapping[str, Any], system: str, say: Any) -> str:
-    at_c = row["sample_c"]
-    read: str = say(row["value"], row["quantity"], system)
-    return read if at_c is None else f"{read} at {say(at_c, 'temperature', system)}"
-
-
-def _reading(row: Mapping[str, Any], system: str, say: Any) -> dict[str, Any]:
-    kind = row["quantity"]
-    heat = {"volume": " cold"}.get(kind, "")
-    return {
-        "of": row["of"],
-        "kind": kind,
-        "read": _read(row, system, say),
-        "former": [_read(each, system, say) for each in row["former"]],
-        "with": "" if row["instrument"] == "other" else row["instrument"],
-        "counts": "cannot be" if row["counts"] is None else say(row["counts"], kind, system) + heat,
-        "planned": "" if row["planned"] is None else say(row["planned"], kind, system) + heat,
     }
 
 

@@ -79,8 +79,10 @@ def lot_strip_file(given: Given, number: Number, form: Form) -> Response:
     from wortline.app.drawing import strip_svg
     from wortline.app.lot_report import lot_report
     from wortline.app.lots import lot_of
-    from wortline.web.pages.lots import system_of, with_facts
+    from wortline.web.lot_view import with_facts
+    from wortline.web.pages.lots import system_of
 
     opened = lot_of(given.lots, number)
-    told = with_facts(opened.frozen["plan"], lot_report(opened))
-    return picture(strip_svg(told, system_of(opened)), form)
+    system = system_of(opened)
+    told = with_facts(opened.frozen["plan"], lot_report(opened), system)
+    return picture(strip_svg(told, system), form)

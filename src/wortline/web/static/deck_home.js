@@ -182,7 +182,35 @@ function primary(run, phase, step) {
   if (turn) return acting(run, step, turn, place);
   const { ask } = step;
   if (ask) return { main: [], foot: [touch("Enter the reading", () => readingOf(run, ask, step), "first")] };
+  if (step.parts?.length) return ticking(run, step, step.parts);
   return { main: [], foot: [touch("Done", () => void run.finish(step), "first", phase.words)] };
+}
+
+/** Parts ticked on this page and not written yet, by step. @type {Map<string, Set<string>>} */
+const ticked = new Map();
+
+/** One key for each part; what is ticked is written with the step. @param {Run} run @param {Step} step @param {string[]} parts @returns {Act} */
+function ticking(run, step, parts) {
+  const on = ticked.get(step.id) ?? new Set();
+  ticked.set(step.id, on);
+  const now = step.surface[1];
+  const key = (/** @type {string} */ part) => {
+    const made = touch(part, () => {
+      if (!on.delete(part)) on.add(part);
+      made.setAttribute("aria-pressed", String(on.has(part)));
+      count();
+    }, "part");
+    made.setAttribute("aria-pressed", String(on.has(part)));
+    return made;
+  };
+  const done = () => void run.finish(step, parts.filter((part) => on.has(part)).map((part) => ({ kind: "surface", part, now })));
+  const go = touch("Done", done, "first", " ");
+  const count = () => {
+    const small = go.querySelector("small");
+    if (small) small.textContent = on.size ? `${on.size} of ${parts.length} ticked` : "none ticked";
+  };
+  count();
+  return { main: [el("div", { class: "menu parts" }, ...parts.map(key))], foot: [go] };
 }
 
 /** The first act that is not so yet; none where the same part is turned twice. @param {Run} run @param {Step} step */

@@ -18,6 +18,7 @@
  * @property {string[]} [marks]
  * @property {string} [was] what it said before what was read moved it
  * @property {{text: string, plus_min: number | null, planned: number | null}} [first] its numbers when the lot began
+ * @property {string[]} [parts] to be ticked: those that become what `surface` says
  */
 /** @typedef {{id: string, name: string, words: string, stage: string, planned_min: number | null, start_c: number | null, end_c: number | null}} Phase */
 /** @typedef {{handles: Record<string, string>, hose_ends: Record<string, string>, pump: string, water: string, picture: string}} LineUp */

@@ -133,7 +133,7 @@ def test_alcohol_by_balling(papers):
 
 
 def test_colour_by_morey(papers):
-    """SRM = 1.4922 MCU^0.6859, EBC = 25/12.7 SRM (Morey); malt EBC = 2.65 L - 1.2 (trade practice)."""
+    """SRM = 1.4922 MCU^0.6859 (Morey); EBC = 25/12.7 SRM; malt EBC = 2.65 L - 1.2 (trade)."""
     typed = papers.but({"recipe.grist.0.colour": "6 EBC", "recipe.grist.1.colour": "20 EBC"})
     report = typed.quick()
     lovibond = [(ebc + 1.2) / 2.65 for ebc in (6.0, 20.0)]

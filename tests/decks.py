@@ -205,7 +205,8 @@ class Hands:
     def settle(self) -> None:
         """Wait until what was touched is kept on this device and drawn."""
         self.page.locator("#deck:not([aria-busy])").wait_for()
-        self.passes(0.005)
+        # longer than the moment in which a touch on a changed step does not count
+        self.passes(0.011)
 
     def key(self, number: str) -> None:
         for sign in number:

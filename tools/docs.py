@@ -6,7 +6,7 @@ Run by `python3 dev.py docs`.
 import json
 import sys
 from collections.abc import Callable, Iterator
-from dataclasses import MISSING, fields
+from dataclasses import MISSING, asdict, fields
 from pathlib import Path
 from types import UnionType
 from typing import Any, Literal, Union, get_args, get_origin
@@ -112,7 +112,7 @@ def _paragraph(kind: type) -> str:
 def _field_table(kind: Any) -> str:
     rows = ["| field | type | usually |", "|---|---|---|"]
     for each in fields(kind):
-        usual = "" if each.default is MISSING else f"`{json.dumps(each.default)}`"
+        usual = "" if each.default is MISSING else f"`{json.dumps(each.default, default=asdict)}`"
         rows.append(f"| `{each.name}` | {_type_words(hints(kind)[each.name])} | {usual} |")
     return "\n".join(rows) + "\n"
 

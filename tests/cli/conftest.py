@@ -113,3 +113,35 @@ def examples_desk(desk: Desk) -> Callable[[str], Desk]:
         return desk
 
     return at
+
+
+class Lot:
+    """A desk with a lot on it, and its store in a folder of its own."""
+
+    def __init__(self, desk):
+        self.desk, self.data, self.number = desk, desk.folder / "data", 1
+
+    def run(self, *words, typed=None):
+        words = ["lot", *(str(word) for word in words), "--data", str(self.data)]
+        told = CliRunner().invoke(main, words, input=typed, catch_exceptions=False)
+        return told.exit_code, told.stdout, told.stderr
+
+    def say(self, *words):
+        code, out, err = self.run("say", self.number, *words)
+        assert code == 0, err
+        return out
+
+    def shown(self):
+        code, out, err = self.run("show", self.number, "--json")
+        assert code == 0, err
+        return json.loads(out)
+
+
+@pytest.fixture
+def lot(desk):
+    made = Lot(desk)
+    day = ("--rig", desk.path("rig"), "--day", desk.path("day"))
+    code, out, err = made.run("start", desk.path("recipe"), *day)
+    assert code == 0, err
+    assert out.startswith("Lot 1: Rainday Pale has started")
+    return made

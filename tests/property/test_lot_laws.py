@@ -107,22 +107,21 @@ def test_the_interruption_table_agrees_with_the_server(base, made, off_min, lid_
     assert back_min == pytest.approx(became.to_boil_min, abs=1.5)
 
 
-def test_the_preboil_table_has_the_plan_in_its_middle_and_a_way_at_its_edges(base, made):
+def test_the_preboil_table_has_the_plan_in_its_middle(base, made):
     table = made["preboil"]
-    litres, gravities = table["preboil_l"], table["preboil_sg"]
-    middle = table["rows"][litres.index(float(base.day.volumes.preboil_l))][
-        gravities.index(float(base.day.strength.preboil_sg))
-    ]
-    assert middle["where"] == ["as planned"]
-    assert middle["first"] is None
-    assert middle["fermenter_l"] == pytest.approx(float(base.day.volumes.fermenter_l), abs=1e-6)
-    corner = table["rows"][2][0]
-    assert corner["where"] == ["sugar missing"]
-    assert corner["nothing"]["code"] == "nothing"
-    assert corner["first"]["code"] == "add-malt-extract"
-    assert corner["first"]["original_sg"] == pytest.approx(
-        float(base.day.strength.original_sg), abs=2e-4
-    )
+    row = table["preboil_l"].index(float(base.day.volumes.preboil_l))
+    column = table["preboil_sg"].index(float(base.day.strength.preboil_sg))
+
+    def middle(name):
+        return table[name][row][column]
+
+    assert middle("fermenter_l") == pytest.approx(float(base.day.volumes.fermenter_l), abs=1e-6)
+    assert middle("original_sg") == pytest.approx(float(base.day.strength.original_sg), abs=1e-6)
+    for name in ("water_l", "malt_kg", "missing_l"):
+        assert middle(name) == pytest.approx(0.0, abs=1e-4)
+    # weaker wort lacks malt, stronger lacks water
+    assert table["malt_kg"][row][0] > 0.5 > 0.0 > table["water_l"][row][0]
+    assert table["water_l"][row][-1] > 1.0 > 0.0 > table["malt_kg"][row][-1]
 
 
 def test_every_number_of_the_tables_is_one(made):

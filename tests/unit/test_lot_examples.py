@@ -1,6 +1,7 @@
 """Every example, method and set of units makes a lot whose ways and tables are numbers."""
 
 import json
+from dataclasses import asdict
 from functools import partial
 from pathlib import Path
 
@@ -62,7 +63,7 @@ def test_an_example_becomes_a_lot(recipe, rig, method, system):
     for trouble in TROUBLES:
         ways = ways_out(bench, trouble, facts)
         assert ways[0].code == "nothing"
-        json.dumps([vars(way) for way in ways], allow_nan=False)
+        json.dumps([asdict(way) for way in ways], allow_nan=False)
     cut = ways_after_cut(bench, Cut(20.0, 30.0))
     assert len(cut) == 4
-    json.dumps([vars(way) for way in cut], allow_nan=False)
+    json.dumps([asdict(way) for way in cut], allow_nan=False)

@@ -123,6 +123,19 @@ def test_heat_is_refused_until_the_water_over_the_element_is_confirmed(day):
     assert "no step `heat/onn`" in refusal(fold(day, book.entries), "heat/onn")
 
 
+def test_a_skipped_reading_holds_nothing_up_and_a_skipped_look_does(day):
+    book = started().at(1.0, ev.PhaseBegun("fill"), ev.Skipped("fill/water"))
+    assert refusal(fold(day, book.entries), "fill/covered") == ""
+    book.at(2.0, ev.Skipped("fill/covered"))
+    assert "stands over the element" in refusal(fold(day, book.entries), "heat/on")
+    book.at(3.0, ev.StepDone("fill/covered"))
+    assert refusal(fold(day, book.entries), "heat/on") == ""
+    book.at(
+        4.0, ev.StepDone("pitch/volume"), ev.StepDone("pitch/temp"), ev.Skipped("pitch/gravity")
+    )
+    assert refusal(fold(day, book.entries), "pitch/end") == ""
+
+
 def test_three_facts_are_asked_before_the_yeast(day):
     needs = day.step["pitch/end"].needs
     asked = {day.step[need].ask.quantity for need in needs}

@@ -15,7 +15,11 @@ from wortline.lot.record import as_line, entry_values, from_line, read_entry
 TEXT = st.text(st.characters(exclude_characters="\0", exclude_categories=("Cs",)), max_size=40)
 NUMBER = st.floats(allow_nan=False, allow_infinity=False)
 WHOLE = st.integers(0, 10**12)
+LITTLE = st.floats(-2880.0, 2880.0)
 SPECIAL = {
+    "change": st.builds(
+        ev.Change, added_l=LITTLE, boil_min=LITTLE, dose=TEXT, lid_on=st.booleans()
+    ),
     "quantity": st.sampled_from(["gravity", "volume", "temperature", "flow", "mass", "ph", "time"]),
     "instrument": st.sampled_from(["hydrometer", "refractometer", "mark", "other"]),
     "now": st.sampled_from(["sanitised", "opened", "left wet"]),
@@ -123,3 +127,19 @@ def test_a_correction_of_a_correction_in_itself_is_refused() -> None:
     inner = {"kind": "corrected", "entry": "x", "event": {"kind": "note", "text": "t"}}
     with pytest.raises(RecordRefused, match="not a correction in itself"):
         read_entry(plain(event={"kind": "corrected", "entry": "y", "event": inner}))
+
+
+@pytest.mark.parametrize(
+    ("change", "said"),
+    [
+        ({"boil_min": 1e9}, "event.change.boil_min: `1000000000.0` is more than 2880"),
+        ({"boil": 3.0}, "event.change.boil: there is no such field; did you mean `boil_min`?"),
+        ([3], "event.change: `[3]` is no change of the day"),
+        ({"lid_on": 1}, "event.change.lid_on: `1` is neither true nor false"),
+    ],
+)
+def test_a_change_of_the_day_that_cannot_be_is_refused(change: object, said: str) -> None:
+    event = {"kind": "deviation", "text": "x", "way": "boil-longer", "change": change}
+    with pytest.raises(RecordRefused) as refused:
+        read_entry(plain(event=event))
+    assert said in str(refused.value)

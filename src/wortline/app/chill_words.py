@@ -28,10 +28,6 @@ CAUTION = (
     "Water runs before hot wort moves. Hoses and chiller burn at a touch, and a hose under pressure"
     " can slip off: clamps tight, gloves on. The water's way out is hot too."
 )
-PASS_CAUTION = (
-    "Read the outlet with a thermometer before its hose goes into the fermenter: the first wort"
-    " may still be hot enough to scald, or to burst glass."
-)
 TAP_CAUTION = "A chiller on the house's water needs back-flow prevention: that is for local code."
 
 

@@ -8,7 +8,7 @@ from typing import Any
 
 from pydantic_core import PydanticCustomError
 
-from wortline.app.chill_words import CAUTION, PASS_CAUTION, TAP_CAUTION, way_words
+from wortline.app.chill_words import CAUTION, TAP_CAUTION, way_words
 from wortline.app.chillers import rig_chillers, typical_chiller
 from wortline.app.files import File, opened
 from wortline.app.resolve import tap_of_climate_c
@@ -18,6 +18,7 @@ from wortline.documents.quantity import Measure
 from wortline.documents.rig import Rig
 from wortline.errors import DocumentRefused, Problem
 from wortline.plan.brew import RigChiller
+from wortline.plan.cautions import PASS_CAUTION
 from wortline.plan.chill_call import (
     ALONE_PER_MIN,
     ICE_MIN_PER_KG,

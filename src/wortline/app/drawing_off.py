@@ -2,9 +2,9 @@
 
 from collections.abc import Iterator
 
-from wortline.app.chill_words import PASS_CAUTION
 from wortline.app.step_scene import MEASURED, Scene, Step, Timed, clock
 from wortline.lot.swirl_steps import FIRST_JUG, STOP_DRAWING, draws_as_it_chills
+from wortline.plan.cautions import PASS_CAUTION
 from wortline.units import glued
 
 PASS = "Go on in one pass, into the fermenter."

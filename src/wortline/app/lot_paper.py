@@ -14,7 +14,8 @@ if TYPE_CHECKING:
     from wortline.lot.paper import Blank
 
 _LINE = re.compile(r"^(?P<value>[^@]*?)\s*(?:@\s*(?P<hour>\d{1,2}):(?P<minute>[0-5]\d))?$")
-TICKED = frozenset({"", "done", "yes", "y", "x"})
+_TIME = re.compile(r"^(?P<hour>[01]?\d|2[0-3]):(?P<minute>[0-5]\d)$")
+TICKED = frozenset({"done", "ok", "yes", "y", "x"})
 """What may stand where there is nothing to measure."""
 DAY_MS = 86_400_000
 
@@ -65,15 +66,28 @@ def understood(opened: "OpenLot", blank: "Blank", line: str) -> Written:
             f"`{line}` is not understood; write a value, @ and a time: 1.044 @ 13:20"
         )
     value, text = None, found["value"].strip()
-    if blank.kind != "number" and text.lower() not in TICKED:
-        raise RecordRefused(f"`{text}` is no answer here; write done, or @ and a time: @ 13:20")
+    hour, minute = found["hour"], found["minute"]
+    if blank.kind != "number" and hour is None and (alone := _TIME.match(text)):
+        text, hour, minute = "", alone["hour"], alone["minute"]
     if blank.kind == "number" and blank.ask is not None and text:
         value = number_of(text, blank.ask.quantity, blank.text)
+    elif text and text.lower() not in TICKED:
+        value = _beside(blank, text)
     written_ms = None
-    if found["hour"] is not None:
-        minutes = int(found["hour"]) * 60 + int(found["minute"])
+    if hour is not None:
+        minutes = int(hour) * 60 + int(minute)
         written_ms = _midnight_ms(opened) + minutes * 60_000
     return Written(blank.key, written(blank, value, text), written_ms)
+
+
+def _beside(blank: "Blank", text: str) -> float:
+    """What stands beside a place to tick: the mass of a dose, and nothing beside a phase."""
+    if blank.kind == "tick":
+        return number_of(text, "mass", blank.text)
+    raise RecordRefused(
+        f"`{text}` is no time. Here only the time when `{blank.text}` began is wanted, as 9:05;"
+        " a number has its own place further down"
+    )
 
 
 @dataclass(frozen=True)

@@ -69,6 +69,28 @@ def parts_of(documents: DocumentStore, opened: OpenLot) -> tuple[str, ...]:
     return tuple(pipes_of(file_of(documents.revision(opened.lot.rig)), None).network.parts)
 
 
+def positions(documents: DocumentStore, opened: OpenLot) -> dict[str, list[str]] | None:
+    """Every handle and hose end of a lot's rig, and the water, with where each can be.
+
+    None for a rig that does not tell its pipes.
+
+    Raises
+    ------
+    NotKept, DocumentRefused
+        If the rig's revision cannot be read.
+    """
+    if stands(opened.state) is None:
+        return None
+    lot = opened.lot
+    day = None if lot.day is None else file_of(documents.revision(lot.day))
+    network = pipes_of(file_of(documents.revision(lot.rig)), day).network
+    return {
+        **{valve.name: list(valve.stops) for valve in network.valves},
+        **{each.name: [*each.targets, "capped"] for each in network.loose},
+        **{name: ["on", "off"] for name in network.of_kind("water")},
+    }
+
+
 def _setting(pipes: Pipes, now: Stands) -> Setting:
     net = pipes.network
     positions = tuple(now.handles.get(valve.name, valve.stops[-1]) for valve in net.valves)

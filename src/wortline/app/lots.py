@@ -11,9 +11,20 @@ from wortline.app.planning import Planned
 from wortline.app.ports import DocumentStore
 from wortline.app.ports_lots import Kept, Lot, LotDraft, LotStore, Shelf, Watch
 from wortline.errors import RecordRefused, StoreTrouble
+from wortline.lot.clock import moments
 from wortline.lot.day import Day, day_values, read_day
-from wortline.lot.events import Entry, Event, PhaseBegun, PhaseEnded, Started
+from wortline.lot.events import (
+    Corrected,
+    Entry,
+    Event,
+    Measured,
+    Noted,
+    PhaseBegun,
+    PhaseEnded,
+    Started,
+)
 from wortline.lot.fold import State, fold
+from wortline.lot.limits import cannot_be
 from wortline.lot.record import entry_values, from_line, read_entry, unkept
 from wortline.lot.replan import base_of
 from wortline.lot.steps import day_of
@@ -114,7 +125,7 @@ def keep(
     places: list[int] = []
     for place, values in enumerate(given):
         try:
-            read.append(unkept(read_entry(values)))
+            read.append(at_the_door(unkept(read_entry(values))))
             places.append(place)
         except RecordRefused as refusal:
             answers[place] = Kept(_id_of(values), "refused", why=f"{refusal}.")
@@ -124,6 +135,25 @@ def keep(
     if shelf is not None and any(isinstance(each.event, PhaseBegun | PhaseEnded) for each in read):
         shelve(lots, number, shelf)
     return [answers[place] for place in range(len(given))]
+
+
+def at_the_door(entry: Entry) -> Entry:
+    """The entry, unless it reads what cannot be: that is refused wherever it comes from.
+
+    Raises
+    ------
+    RecordRefused
+        With what is allowed.
+    """
+    event = entry.event.event if isinstance(entry.event, Corrected) else entry.event
+    if isinstance(event, Measured):
+        readings = [(event.quantity, event.value, event.typed)]
+        if event.sample_c is not None:
+            readings.append(("temperature", event.sample_c, ""))
+        for quantity, value, typed in readings:
+            if wrong := cannot_be(quantity, value, say, typed):
+                raise RecordRefused(f"{event.of}: {wrong}")
+    return entry
 
 
 def _id_of(values: object) -> str:
@@ -181,8 +211,24 @@ def lot_of(lots: LotStore, number: int) -> OpenLot:
             entries.append(replace(from_line(line.text), number=line.number))
         except RecordRefused as refusal:
             problems.append(f"Entry {line.number} cannot be read: {refusal}.")
-    day = read_day(frozen["day"])
-    return OpenLot(lot, day, tuple(entries), fold(day, entries), tuple(problems), frozen)
+    state = fold(read_day(frozen["day"]), entries)
+    return OpenLot(lot, state.day, tuple(entries), state, tuple(problems), frozen)
+
+
+def minute_now(opened: OpenLot, watch: Watch) -> float | None:
+    """The minute of the lot that it is on this computer's clock; None while no time is known."""
+    steady = watch.steady()
+    probe = Entry(
+        id="\0now",
+        device=COMPUTER,
+        sequence=len(opened.entries) + 1,
+        wall_ms=watch.wall_ms(),
+        zone_min=watch.zone_min(),
+        steady=steady,
+        event=Noted(""),
+        server=steady,
+    )
+    return moments([*opened.entries, probe])[probe.id].min
 
 
 def entries_after(lots: LotStore, number: int, after: int = 0) -> list[dict[str, Any]]:
@@ -246,6 +292,19 @@ def write_text(lots: LotStore, number: int, shelf: Shelf) -> str:
     return shelf.write(file_name(opened), text_of(opened))
 
 
+def _is_of(opened: OpenLot, entries: Sequence[Entry]) -> None:
+    """Refuse the file of another lot."""
+    own = {entry.id for entry in opened.entries}
+    if len(own) <= 1 or any(entry.id in own for entry in entries) or not entries:
+        return
+    name = next((each.event.name for each in entries if isinstance(each.event, Started)), "")
+    called = f" (`{name}`)" if name else ""
+    raise RecordRefused(
+        f"This file is of another lot{called}: none of its entries is in {opened.title}. Nothing"
+        " was kept. To bring it back into a lot of its own, start that lot and read it in there"
+    )
+
+
 def take_text(lots: LotStore, watch: Watch, number: int, text: str) -> tuple[list[Kept], list[str]]:
     """Read a lot's text file back into a lot: what it does not have yet is kept.
 
@@ -254,9 +313,11 @@ def take_text(lots: LotStore, watch: Watch, number: int, text: str) -> tuple[lis
     NotKept
         If there is no such lot.
     RecordRefused
-        If the file is none, or of a newer version.
+        If the file is none, of a newer version, or of another lot. A lot in which nothing was
+        written yet takes any file, as when a record moves to a new place.
     """
     read = read_text(text)
+    _is_of(lot_of(lots, number), read.entries)
     kept: list[Kept] = []
     for start in range(0, len(read.entries), MOST_AT_ONCE):
         some = [entry_values(each) for each in read.entries[start : start + MOST_AT_ONCE]]

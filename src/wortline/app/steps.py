@@ -3,17 +3,14 @@
 from collections.abc import Callable, Iterable, Iterator
 from functools import partial
 
-from wortline.app.chill_words import PASS_CAUTION, way_words
+from wortline.app.chill_words import way_words
 from wortline.app.drawing_off import circulated_min, drawn, emptied, passing
 from wortline.app.step_scene import BLANK, MEASURED, Report, Say, Scene, Step, Timed, clock
-from wortline.lot.steps import MOMENT_MIN
+from wortline.lot.steps import MOMENT_MIN, unmarked
 from wortline.lot.swirl_steps import draws_as_it_chills
+from wortline.plan.cautions import OF_TURNS
 from wortline.units import glued, retold
 
-HOT_HOSES = (
-    "Hoses and chiller now carry wort that burns at a touch: clamps tight, gloves on, the"
-    " chiller's water off and its way out open."
-)
 TURNED = {
     "sanitise-loop": "Sanitise the chiller with hot wort:",
     "chill-and-transfer": "Go on in one pass, into the fermenter:",
@@ -41,8 +38,9 @@ def steps(report: Report, spoken: Say, system: str = "metric") -> Iterator[Step]
             yield from _steps_of(_dosed(waiting, spoken, partial(_at_heat_off, phase)))
         acts = (*_lined_up(phase, stood, system), *ACTS[name](scene))
         stood = phase.get("lineup")
-        said = (*phase["cautions"], *_unmarked(scene))
-        yield Step(clock(phase["start_min"]), said, acts)
+        at_once = [turn for turn in phase.get("turns", ()) if _is_at_once(turn, phase)]
+        said = dict.fromkeys((*phase["cautions"], *_of_turns(at_once), *unmarked(report, name)))
+        yield Step(clock(phase["start_min"]), tuple(said), acts)
         # At one moment handles are turned first, and a dose goes in before the kettle is empty.
         yield from _steps_of(
             [
@@ -58,15 +56,6 @@ def steps(report: Report, spoken: Say, system: str = "metric") -> Iterator[Step]
         yield Step("later" if dry else "never", (), (_dose(dose, spoken),))
 
 
-def _unmarked(scene: Scene) -> Iterator[str]:
-    """What no heat has sanitised, before wort runs through it into the fermenter."""
-    first = "chill" if draws_as_it_chills(scene.report) else "transfer"
-    if scene.phase["phase"] == first:
-        yield from (
-            note["text"] for note in scene.report["notes"] if note["code"] == "pipes-unmarked"
-        )
-
-
 def _steps_of(timed: Iterable[Timed]) -> Iterator[Step]:
     """Steps in the order of their moments."""
     yield from (step for _, step in sorted(timed, key=lambda each: each[0]))
@@ -77,11 +66,7 @@ def _lined_up(phase: Report, stood: Report | None, system: str) -> Iterator[str]
     stand = phase.get("lineup")
     if stand is None:
         return
-    yield from (
-        _turn(turn, system)
-        for turn in phase["turns"]
-        if turn["at_min"] <= phase["start_min"] + MOMENT_MIN
-    )
+    yield from (_turn(turn, system) for turn in phase["turns"] if _is_at_once(turn, phase))
     if stand == stood or phase.get("stand_min"):
         return
     yield _handles(stand)
@@ -101,15 +86,21 @@ def _turned(phase: Report, system: str) -> Iterator[Timed]:
         return
     later: dict[float, list[Report]] = {}
     for turn in phase.get("turns", ()):
-        if turn["at_min"] > phase["start_min"] + MOMENT_MIN:
+        if not _is_at_once(turn, phase):
             later.setdefault(turn["at_min"], []).append(turn)
     for at_min, turns in later.items():
-        begins = turns[0]["for"] == "sanitise-loop"
         why = TURNED.get(turns[0]["for"], "The chiller has its mark:")
-        passes = turns[0]["for"] == "chill-and-transfer"
-        caution = (HOT_HOSES,) * begins + (PASS_CAUTION,) * passes
         acts = (why, *(_turn(turn, system) for turn in turns))
-        yield at_min, Step(clock(at_min), caution, acts)
+        yield at_min, Step(clock(at_min), _of_turns(turns), acts)
+
+
+def _is_at_once(turn: Report, phase: Report) -> bool:
+    return bool(turn["at_min"] <= phase["start_min"] + MOMENT_MIN)
+
+
+def _of_turns(turns: Iterable[Report]) -> tuple[str, ...]:
+    """What to say before these acts of the hand."""
+    return tuple(dict.fromkeys(OF_TURNS[turn["for"]] for turn in turns if turn["for"] in OF_TURNS))
 
 
 def _turn(turn: Report, system: str) -> str:

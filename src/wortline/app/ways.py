@@ -1,21 +1,24 @@
 """Mend a day while it runs: replan, question readings, ways out, what an interruption did."""
 
 from collections.abc import Iterator
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from functools import partial
 from typing import Any
 
 from wortline.app.keeping import planned_of
 from wortline.app.lots import OpenLot
+from wortline.app.planning import Planned
 from wortline.app.ports import DocumentStore
 from wortline.errors import RecordRefused
+from wortline.lot.apart import apart
 from wortline.lot.bench import Bench
-from wortline.lot.events import Measured
-from wortline.lot.fold import coming
-from wortline.lot.interruption import Cut, first_of_all, stood, told, what_became
-from wortline.lot.readings import Doubt, cold_l, doubts
+from wortline.lot.clock import At
+from wortline.lot.events import Change, Deviation, Measured
+from wortline.lot.fold import State, coming
+from wortline.lot.interruption import Cut, first_of_all, stood, told, what_became, with_cut
+from wortline.lot.readings import HOLDS_UP, Doubt, cold_l, doubts, far_off
 from wortline.lot.replan import Base, Replanned, base_of, known_of, planned_c, replan, times
-from wortline.lot.tables import furthest
+from wortline.lot.tables import OFF_L, furthest
 from wortline.lot.ways_day import Facts
 from wortline.lot.ways_out import BOIL_CUT, TROUBLES, ways_after_cut, ways_out
 from wortline.plan.strength import grist_extract_kg
@@ -40,6 +43,10 @@ class Standing:
     opened: OpenLot
     base: Base
     bench: Bench
+    uncut: Bench
+    planned: Planned
+    trusted: State
+    doubts: tuple[tuple[str, Doubt], ...]
 
     @property
     def now(self) -> Replanned:
@@ -58,20 +65,61 @@ def standing_of(documents: DocumentStore, opened: OpenLot) -> Standing:
     lot = opened.lot
     planned = planned_of(documents, lot.recipe, lot.rig, lot.day, lot.method, lot.system)
     base = base_of(planned.plan)
-    now = replan(base, known_of(opened.state, base))
-    return Standing(opened, base, _bench(opened, now))
-
-
-def _bench(opened: OpenLot, now: Replanned) -> Bench:
-    state = opened.state
-    boil = state.span("boil")
-    begun_min = boil.begun.min if boil else None
-    until = boil.ended if boil and boil.ended else state.last
-    boiled_min = 0.0
-    if begun_min is not None and until is not None and until.min is not None:
-        boiled_min = max(until.min - begun_min, 0.0)
+    found = tuple(_doubted(opened, base))
+    odd = {entry for entry, doubt in found if doubt.code in HOLDS_UP}
+    trusted = replace(opened.state, readings=_trusted(opened.state, odd))
+    known = known_of(trusted, base)
     spoken = partial(say, system=opened.lot.system)
-    return Bench(now, spoken, boiled_min, frozenset(state.doses))
+    doses = frozenset(opened.state.doses)
+    here = opened.state.phase or ""
+    uncut = Bench(replan(base, known), spoken, 0.0, doses, here=here)
+    last = opened.state.last
+    uncut = replace(uncut, boiled_min=_boiled_min(opened, uncut, last.min if last else None))
+    cut = known.taken.cut
+    bench = uncut
+    if cut is not None:
+        boiled_min = min(cut.boiled_min, float(uncut.brew.boil_min))
+        bench = with_cut(uncut, Cut(boiled_min, cut.off_min, cut.lid_on))
+    return Standing(opened, base, bench, uncut, planned, trusted, found)
+
+
+def _trusted(state: State, odd: set[str]) -> list[tuple[Measured, At]]:
+    """The readings that advice goes by: not those that nobody has said are right."""
+    return [
+        (fact.event, fact.at)
+        for fact in state.facts
+        if isinstance(fact.event, Measured) and fact.entry.id not in odd
+    ]
+
+
+def _doubted(opened: OpenLot, base: Base) -> Iterator[tuple[str, Doubt]]:
+    """Every reading to question that nobody has said is right, by its entry."""
+    state = opened.state
+    # What was read again is asked about once, as it was read last.
+    last = {
+        (fact.event.of, fact.event.quantity): fact
+        for fact in state.facts
+        if isinstance(fact.event, Measured)
+    }
+    for fact in last.values():
+        if isinstance(fact.event, Measured) and fact.entry.id not in state.right:
+            for doubt in _doubts(opened, base, fact.event):
+                yield fact.entry.id, doubt
+
+
+def _boiled_min(opened: OpenLot, bench: Bench, until_min: float | None) -> float:
+    """How much of the boil has passed by a minute of the lot, gaps on record not counted [min]."""
+    boil, cut = opened.state.span("boil"), bench.now.known.taken.cut
+    if boil is None or boil.begun.min is None:
+        return 0.0
+    if boil.ended is not None and boil.ended.min is not None:
+        until_min = boil.ended.min
+    if until_min is None:
+        return 0.0
+    boiled_min = until_min - boil.begun.min
+    if cut is not None and boiled_min > cut.boiled_min:
+        boiled_min = max(boiled_min - cut.off_min - cut.wait_min, cut.boiled_min)
+    return min(max(boiled_min, 0.0), float(bench.brew.boil_min))
 
 
 def replanned(standing: Standing, now_min: float | None = None) -> dict[str, Any]:
@@ -90,51 +138,88 @@ def replanned(standing: Standing, now_min: float | None = None) -> dict[str, Any
             }
             for miss in now.misses
         ],
+        "apart": [
+            {"row": each.row, "text": each.text, "planned": each.planned, "now": each.now}
+            for each in apart(now, standing.bench.say)
+        ],
         "times": [asdict(each) for each in times(opened.day, opened.state, now, now_min)],
-        "doubts": [asdict(each) for each in doubts_of(standing)],
+        "doubts": doubts_of(standing),
     }
 
 
-def doubts_of(standing: Standing) -> list[Doubt]:
-    """Every reading of the lot that should be questioned before anything is done about it."""
+def doubts_of(standing: Standing) -> list[dict[str, Any]]:
+    """Every reading of the lot that should be questioned before anything is done about it.
+
+    One that `holds` is left out of all advice until it is corrected or said to be right.
+    """
+    numbers = {entry.id: entry.number for entry in standing.opened.entries}
     return [
-        doubt
-        for measured, _ in standing.opened.state.readings
-        for doubt in doubt_about(standing, measured)
+        {
+            **asdict(doubt),
+            "entry": entry,
+            "number": numbers.get(entry, 0),
+            "holds": doubt.code in HOLDS_UP,
+        }
+        for entry, doubt in standing.doubts
     ]
 
 
 def doubt_about(standing: Standing, reading: Measured) -> list[Doubt]:
     """What to question about one reading, kept or about to be."""
-    day = standing.base.day
+    return _doubts(standing.opened, standing.base, reading)
+
+
+def _doubts(opened: OpenLot, base: Base, reading: Measured) -> list[Doubt]:
+    day, spoken = base.day, partial(say, system=opened.lot.system)
     to_c, wort_c = float(day.brew.chill.to_c), planned_c(day, reading.of)
-    beside = standing.opened.state.reading(
-        "fermenter" if reading.of == "original" else reading.of, "volume"
-    )
+    beside = opened.state.reading("fermenter" if reading.of == "original" else reading.of, "volume")
     litres = None if beside is None else cold_l(beside, to_c if wort_c is None else wort_c)
     original = float(plato_from_sg(float(day.strength.original_sg)))
     holds_kg = float(grist_extract_kg(day.brew))
-    brim_l, spoken = float(day.brew.rig.brim_l), standing.bench.say
-    return doubts(reading, wort_c, original, litres, holds_kg, brim_l, spoken)
+    brim_l = float(day.brew.rig.brim_l)
+    planned = next(
+        (
+            step.ask.planned
+            for step in opened.day.steps
+            if step.ask and (step.ask.of, step.ask.quantity) == (reading.of, reading.quantity)
+        ),
+        None,
+    )
+    found = doubts(reading, wort_c, original, litres, holds_kg, brim_l, spoken)
+    return [*found, *far_off(reading, planned, spoken)]
 
 
 def troubles(standing: Standing) -> Iterator[tuple[str, Facts]]:
     """What is off by now, with what is known of it; nothing where all is as planned."""
-    state, brew = standing.opened.state, standing.base.day.brew
+    state, brew = standing.trusted, standing.base.day.brew
+    strike, strike_c = state.reading("strike"), float(standing.now.day.strike_c)
+    if (
+        strike is not None
+        and "lift" not in state.phases
+        and state.reading("mash") is None
+        and abs(strike.value - strike_c) > MASH_OFF_DK
+    ):
+        yield "strike-off", Facts(strike_c=strike.value, goal_c=strike_c)
     mash = state.reading("mash", "temperature")
     goal_c = float(brew.rests[0].at_c)
     if mash is not None and "lift" not in state.phases and abs(mash.value - goal_c) > MASH_OFF_DK:
         yield "mash-off", Facts(mash_c=mash.value, goal_c=goal_c)
-    found = furthest(standing.bench)
+    off_l = standing.bench.water_l - standing.base.water_l
+    is_water = state.reading("water") is not None and "mash" not in state.phases
+    if is_water and abs(off_l) > OFF_L:
+        yield "water-off", Facts()
+    found = None if is_water else furthest(standing.bench)
     if found and state.readings:
         yield found, Facts()
     yield from _late(standing)
     clean, flow = state.reading("clean flow", "flow"), state.reading("flow", "flow")
     if clean is not None and flow is not None and flow.value < FLOW_KEPT * clean.value:
         yield "clogged", Facts()
-    chilled = state.reading("chilled", "temperature") or state.reading("pitch", "temperature")
-    to_c = float(brew.chill.to_c)
-    if chilled is not None and chilled.value > to_c + WARM_DK:
+    chilled = next(
+        (read for read, _ in reversed(state.readings) if read.of in {"chilled", "pitch"}), None
+    )
+    to_c, pitched = float(brew.chill.to_c), state.standing("pitch/end") == "done"
+    if chilled is not None and not pitched and chilled.value > to_c + WARM_DK:
         yield "wort-warm", Facts(wort_c=chilled.value, goal_c=to_c)
 
 
@@ -185,8 +270,25 @@ def ways_of(
             }
             for code, told_facts in asked
         ],
-        "question_first": [asdict(each) for each in doubts_of(standing)],
+        "question_first": doubts_of(standing),
+        "where": [miss.text for miss in standing.now.misses],
     }
+
+
+def way_event(trouble: str, code: str, ways: list[dict[str, Any]]) -> Deviation:
+    """The event that one of these ways is taken.
+
+    Raises
+    ------
+    RecordRefused
+        If it is none of them.
+    """
+    way = next((each for each in ways if each["code"] == code), None)
+    if way is None:
+        known = ", ".join(each["code"] for each in ways)
+        raise RecordRefused(f"`{code}` is no way out of {trouble}; there are {known}")
+    change = Change(**way["change"])
+    return Deviation(way["text"], trouble, code, way["phase"], way["safety"], change)
 
 
 def _known(trouble: str) -> str:
@@ -220,32 +322,56 @@ def after_interruption(
     off_min: float,
     lid_on: bool = False,
     boiled_min: float | None = None,
+    now_min: float | None = None,
 ) -> dict[str, Any]:
     """What to do and what became of the wort after the heat was off for so long.
 
-    The first line comes before any advice, whatever phase it was.
+    The first line comes before any advice, whatever phase it was. `now_min` is the minute of the
+    lot at which it ended, the last entry's and the cut after it unless given.
     """
-    state = standing.opened.state
-    phase = state.phase
-    boiled = standing.bench.boiled_min if boiled_min is None else boiled_min
+    state, bench = standing.opened.state, standing.uncut
+    last_min = state.last.min if state.last and state.last.min is not None else 0.0
+    now_min = last_min + off_min if now_min is None else now_min
     overdue = [
-        {"step": alarm.id, "text": alarm.text, "late_min": state.last.min + off_min - due_min}
+        {"step": alarm.id, "text": alarm.text, "late_min": now_min - due_min}
         for due_min, alarm in coming(state)
-        if state.last and state.last.min is not None and state.last.min + off_min > due_min
+        if now_min > due_min
     ]
-    first = first_of_all(standing.bench.brew)
+    first = first_of_all(bench.brew)
     lines = [first]
-    answer: dict[str, Any] = {"first": first, "phase": phase, "overdue": overdue, "ways": []}
-    if phase == "boil":
-        cut = Cut(boiled, off_min, lid_on)
-        lines = told(standing.bench, cut)
-        answer["became"] = asdict(what_became(standing.bench, cut))
-        answer["ways"] = [asdict(way) for way in ways_after_cut(standing.bench, cut)]
+    answer: dict[str, Any] = {"first": first, "phase": state.phase, "overdue": overdue, "ways": []}
+    now = standing.now
+    if state.phase == "boil":
+        cut = Cut(_before_cut(standing, off_min, boiled_min, now_min), off_min, lid_on)
+        lines = told(bench, cut)
+        answer["cut"] = {"boiled_min": cut.boiled_min, "off_min": off_min, "lid_on": lid_on}
+        answer["became"] = asdict(what_became(bench, cut))
+        answer["ways"] = [asdict(way) for way in ways_after_cut(bench, cut)]
+        now = with_cut(bench, cut).now
     else:
         lines += _stood_lines(standing, off_min, lid_on)
-    now_min = (state.last.min if state.last and state.last.min is not None else 0.0) + off_min
-    answer["times"] = [
-        asdict(each) for each in times(standing.opened.day, state, standing.now, now_min)
-    ]
+    answer["times"] = [asdict(each) for each in times(standing.opened.day, state, now, now_min)]
     answer["lines"] = lines
     return answer
+
+
+def _before_cut(
+    standing: Standing, off_min: float, elapsed_min: float | None, now_min: float
+) -> float:
+    """How long it had boiled when the heat went off [min].
+
+    A cut that is on record already is this one where it ended no earlier than the heat went off.
+    """
+    state, bench = standing.opened.state, standing.uncut
+    boil, cut = state.span("boil"), bench.now.known.taken.cut
+    begun_min = boil.begun.min if boil and boil.begun.min is not None else now_min
+    gone_min = now_min - off_min - begun_min if elapsed_min is None else elapsed_min
+    if cut is not None and gone_min >= cut.boiled_min + cut.off_min:
+        gone_min -= cut.off_min + cut.wait_min
+    return min(max(gone_min, 0.0), float(bench.brew.boil_min))
+
+
+def cut_on_record(standing: Standing) -> Cut | None:
+    """The interruption of the boil that was written down, if any."""
+    cut = standing.bench.now.known.taken.cut
+    return None if cut is None else Cut(cut.boiled_min, cut.off_min, cut.lid_on)

@@ -36,3 +36,14 @@ def typed_in(store: "Store", watch: "Watch", opened: "OpenLot") -> PutIn:
             except RecordRefused as refusal:
                 click.echo(f"  {refusal}", err=True)
     return PutIn(kept, tuple(already))
+
+
+def questions(store: "Store", opened: "OpenLot") -> list[str]:
+    """What to ask about the readings of a lot, a line each."""
+    from wortline.app.ways import doubts_of, standing_of
+
+    return [
+        f"Entry {doubt['number']}: {doubt['text']} {doubt['ask']}"
+        + (" It counts for nothing in the advice until you say so." if doubt["holds"] else "")
+        for doubt in doubts_of(standing_of(store.documents, opened))
+    ]

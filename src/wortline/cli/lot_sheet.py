@@ -16,7 +16,7 @@ def lot_sheet(report: Report, system: str = "metric") -> str:
         return "unknown" if value is None else say(value, kind, system)
 
     lines = [f"Lot {report['number']}: {report['name']}", "=" * WIDTH]
-    for part in (_next(report), _alarms(report), _phases(report),
+    for part in (_next(report), _stands(report, spoken), _alarms(report), _phases(report),
                  _readings(report, spoken), _events(report), _problems(report)):  # fmt: skip
         found = list(part)
         lines += [*found, ""] if found else []
@@ -30,13 +30,37 @@ def _next(report: Report) -> Iterator[str]:
         step = steps[name]
         if step["safety"]:
             yield from paragraph(step["safety"], "! ")
-        yield from paragraph(f"{step['text']}  [{name}]", "> ")
+        moved = {each["id"]: each for each in report.get("stands", {}).get("steps", ())}
+        text = moved[name]["text"] if name in moved else step["text"]
+        yield from paragraph(f"{text}  [{name}]", "> ")
+        if name in moved and moved[name]["was"]:
+            yield from paragraph(f"(was: {moved[name]['was']})", "  ")
         if step["refusal"]:
             yield from paragraph(step["refusal"], "  ")
     if not report["next"]:
         yield "Nothing: begin the next phase, or it is all done."
     for name in report["meanwhile"]:
         yield from paragraph(f"Meanwhile: {steps[name]['text']}  [{name}]", "  ")
+
+
+def _stands(report: Report, spoken: Callable[[float | None, str], str]) -> Iterator[str]:
+    """Where it lands by what was read, in which rows that sits, what moves, and what is off."""
+    now = report.get("stands")
+    if not now or not (now["apart"] or now["steps"] or now["troubles"]):
+        return
+    yield rule("As it stands")
+    for name, each in (("Planned", now["before"]), ("Now", now["after"])):
+        litres = spoken(each["fermenter_l"], "volume")
+        yield f"{name:8} {litres} cold, {each['original_sg']:.3f}, {each['ibu']:.0f} IBU"
+    for row in (*now["apart"], *now["where"]):
+        yield from paragraph(row["text"], "  ")
+    for step in now["steps"]:
+        if step["was"]:
+            yield from paragraph(f"{step['text']}  (was: {step['was']})", "- ")
+    for trouble in now["troubles"]:
+        yield from paragraph(
+            f"{trouble['words']}: wortline lot ways {report['number']} {trouble['trouble']}", "! "
+        )
 
 
 def _alarms(report: Report) -> Iterator[str]:
@@ -90,7 +114,17 @@ def ways_sheet(told: Report, system: str = "metric") -> str:
     """Ways out, each with its price."""
     lines: list[str] = []
     for doubt in told["question_first"]:
-        lines += [*paragraph(f"Question this first: {doubt['text']} {doubt['ask']}"), ""]
+        lines += [*paragraph(f"Question this first: {doubt['text']} {doubt['ask']}")]
+        if doubt["holds"]:
+            lines += paragraph(
+                f"Until you say so it counts for nothing here. It is right: wortline lot say"
+                f" {told['lot']} right {doubt['number']}. Else: wortline lot say {told['lot']}"
+                f" correct {doubt['number']} VALUE",
+                "  ",
+            )
+        lines.append("")
+    for text in told["where"]:
+        lines += [*paragraph(text), ""]
     if not told["troubles"]:
         lines.append("Nothing is off that is known by now.")
     for trouble in told["troubles"]:
@@ -104,7 +138,7 @@ def _ways(ways: list[Report], system: str) -> Iterator[str]:
         minutes = f"{way['minutes_min']:+.0f} min"
         yield from paragraph(
             f"{litres} cold in the fermenter, {way['original_sg']:.3f}, {way['ibu']:.0f} IBU,"
-            f" {minutes} ({way['trust']})",
+            f" {minutes} ({way['trust']})  [{way['code']}]",
             "* ",
         )
         if way["safety"]:

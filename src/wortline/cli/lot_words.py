@@ -1,6 +1,6 @@
 """From words typed at the prompt to an event of a lot."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from wortline.app.lot_paper import number_of
@@ -8,9 +8,7 @@ from wortline.errors import RecordRefused
 
 if TYPE_CHECKING:
     from wortline.app.lots import OpenLot
-    from wortline.app.ways import Standing
     from wortline.lot.events import Event
-    from wortline.lot.ways_day import Facts
 
 
 def event_of(
@@ -20,8 +18,11 @@ def event_of(
     instrument: str | None,
     why: str,
     parts: tuple[str, ...] = (),
+    positions: "Mapping[str, Sequence[str]] | None" = None,
 ) -> "Event":
     """The event that the words say; `parts` are those of the rig, none if it does not tell them.
+
+    `positions` are the handles and hose ends of the rig with where each can be; None if unknown.
 
     Raises
     ------
@@ -36,8 +37,8 @@ def event_of(
         many = f"{wants[0]}" if wants[0] == wants[1] else f"{wants[0]} to {wants[1]}"
         raise RecordRefused(f"`{verb}` takes {many} words after it; {len(rest)} are here")
     sample_c = None if sample is None else number_of(sample, "temperature", "--at")
-    more = {"sample_c": sample_c, "instrument": instrument, "why": why, "parts": parts}
-    return make(opened, rest, more)
+    more = {"sample_c": sample_c, "instrument": instrument, "why": why}
+    return make(opened, rest, {**more, "parts": parts, "positions": positions})
 
 
 def _phase(opened: "OpenLot", name: str) -> str:
@@ -106,8 +107,9 @@ def _reading(of: str, kinds: list[str], text: str, more: Any) -> "Event":
     """A reading of the first quantity that the text is one of."""
     from wortline.errors import UnitError
     from wortline.lot.events import Measured
+    from wortline.lot.limits import cannot_be
     from wortline.lot.paper import INSTRUMENTS
-    from wortline.units import parse
+    from wortline.units import parse, say
 
     refusals = []
     for kind in dict.fromkeys(kinds):
@@ -115,6 +117,9 @@ def _reading(of: str, kinds: list[str], text: str, more: Any) -> "Event":
             value = float(parse(text, kind))
         except UnitError as refusal:
             refusals.append(str(refusal))
+            continue
+        if wrong := cannot_be(kind, value, say, text):
+            refusals.append(wrong)
             continue
         how = more["instrument"] or INSTRUMENTS.get(kind, "other")
         return Measured(of, kind, value, how, more["sample_c"], text)  # type: ignore[arg-type]
@@ -132,19 +137,15 @@ def _dose(opened: "OpenLot", rest: list[str], more: Any) -> "Event":
 def _turn(opened: "OpenLot", rest: list[str], more: Any) -> "Event":
     from wortline.lot.events import HandleTurned
 
-    known = _handles(opened)
-    # A rig that does not tell its pipes has only the brewer's own names.
-    return HandleTurned(_named(rest[0], known, "handle") if known else rest[0], rest[1])
-
-
-def _handles(opened: "OpenLot") -> dict[str, None]:
-    """What a hand turns or moves on this day, but for the pump, which has a word of its own."""
-    from wortline.lot.line_up import water_parts
-
-    stands = [phase.lineup for phase in opened.day.phases if phase.lineup]
-    names = [name for each in stands for key in ("handles", "hose_ends") for name in each[key]]
-    waters = water_parts(opened.day) or ("water",)
-    return dict.fromkeys([*names, *waters]) if names else {}
+    part, position = rest
+    known = more["positions"]
+    if known is not None:
+        _named(part, known, "handle or hose end")
+        if position not in known[part]:
+            raise RecordRefused(
+                f"{part} cannot be at `{position}`; it can be at {', '.join(known[part])}"
+            )
+    return HandleTurned(part, position)
 
 
 def _pump(opened: "OpenLot", rest: list[str], more: Any) -> "Event":
@@ -165,13 +166,25 @@ def _surface(opened: "OpenLot", rest: list[str], more: Any) -> "Event":
     return SurfaceSet(part, now, more["why"])  # type: ignore[arg-type]
 
 
+PICTURES = (".jpg", ".jpeg", ".png", ".heic", ".webp", ".gif", ".tif", ".tiff")
+
+
+def _photo(opened: "OpenLot", rest: list[str], more: Any) -> "Event":
+    from wortline.lot.events import Photo
+
+    name = " ".join(rest)
+    if not name.lower().endswith(PICTURES):
+        raise RecordRefused(f"`{name}` is no picture; its name ends in one of {' '.join(PICTURES)}")
+    return Photo(name, more["why"])
+
+
 def _said(kind: str) -> Callable[["OpenLot", list[str], Any], "Event"]:
     """An event that is nothing but its text."""
 
     def make(opened: "OpenLot", rest: list[str], more: Any) -> "Event":
         from wortline.lot.events import EVENTS
 
-        values = {"override": (more["why"],), "photo": (more["why"],)}.get(kind, ())
+        values = {"override": (more["why"],)}.get(kind, ())
         made: Event = EVENTS[kind](" ".join(rest), *values)  # type: ignore[arg-type]
         return made
 
@@ -190,6 +203,17 @@ def _undo(opened: "OpenLot", rest: list[str], more: Any) -> "Event":
     from wortline.lot.events import Undone
 
     return Undone(_entry(opened, rest[0]).id, more["why"])
+
+
+def _right(opened: "OpenLot", rest: list[str], more: Any) -> "Event":
+    """A reading that was questioned is right as it stands."""
+    from wortline.lot.events import Measured, Overridden
+    from wortline.lot.fold import RIGHT
+
+    entry = _entry(opened, rest[0])
+    if not isinstance(entry.event, Measured):
+        raise RecordRefused(f"entry {entry.number} ({entry.event.KIND}) is no reading")
+    return Overridden(f"{RIGHT}{entry.id}", more["why"])
 
 
 def _correct(opened: "OpenLot", rest: list[str], more: Any) -> "Event":
@@ -227,30 +251,9 @@ VERBS: dict[str, tuple[tuple[int, int], Callable[["OpenLot", list[str], Any], "E
     "surface": ((2, 3), _surface),
     "note": ((1, MANY), _said("note")),
     "otherwise": ((1, MANY), _said("deviation")),
-    "photo": ((1, MANY), _said("photo")),
+    "photo": ((1, MANY), _photo),
     "override": ((1, MANY), _said("override")),
     "undo": ((1, 1), _undo),
     "correct": ((2, MANY), _correct),
+    "right": ((1, 1), _right),
 }
-
-
-def facts_of(
-    standing: "Standing",
-    dose: str | None,
-    mash: str | None,
-    wort: str | None,
-    left: str | None,
-) -> "Facts":
-    """What is told of a trouble."""
-    from dataclasses import replace
-
-    from wortline.app.ways import dose_facts
-    from wortline.lot.ways_day import Facts
-
-    facts = Facts() if dose is None else dose_facts(standing, dose)
-    return replace(
-        facts,
-        mash_c=None if mash is None else number_of(mash, "temperature", "--mash"),
-        wort_c=None if wort is None else number_of(wort, "temperature", "--wort"),
-        left_l=None if left is None else number_of(left, "volume", "--left"),
-    )

@@ -6,10 +6,10 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from wortline.app.lot_paper import number_of
 from wortline.cli.files import file_at, why_not, write
 from wortline.cli.keeping import data_option, open_or_refuse
-from wortline.cli.lot_words import event_of, facts_of
+from wortline.cli.lot_ways import Told, stands_of
+from wortline.cli.lot_words import event_of
 
 if TYPE_CHECKING:
     from wortline.wiring import Store
@@ -90,6 +90,7 @@ def list_command(before: int | None, data: str | None) -> None:
     help="What it was read with.",
 )
 @click.option("--why", default="", metavar="TEXT", help="A line that says why.")
+@click.option("--even-so", is_flag=True, help="Pump on against the check; it takes a --why.")
 @data_option
 def say_command(
     number: int,
@@ -97,6 +98,7 @@ def say_command(
     sample: str | None,
     instrument: str | None,
     why: str,
+    even_so: bool,
     data: str | None,
 ) -> None:
     """Write down what happened in lot NUMBER.
@@ -109,30 +111,41 @@ def say_command(
     turn PART POSITION      pump on|off           surface PART sanitised|opened
     note TEXT               otherwise TEXT        photo FILE
     undo ENTRY              correct ENTRY VALUE   override CHECK
+    right ENTRY             (the odd reading is right as it stands)
     """
-    from wortline.app.lot_pipes import parts_of
+    from wortline.app.lot_pipes import parts_of, positions
     from wortline.app.lots import lot_of, record
+    from wortline.cli.lot_pump import pump_overrides
     from wortline.wiring import watch
 
     with open_or_refuse(data) as store:
         opened = lot_of(store.lots, number)
         parts = parts_of(store.documents, opened) if what[:1] == ("surface",) else ()
-        event = event_of(opened, what, sample, instrument, why, parts)
+        known = positions(store.documents, opened)
+        event = event_of(opened, what, sample, instrument, why, parts, known)
+        for against in pump_overrides(store, opened, event, why if even_so else None):
+            record(store.lots, watch(), number, against, shelf=store.shelf)
         kept = record(store.lots, watch(), number, event, shelf=store.shelf)
         click.echo(f"Kept as entry {kept.number} of lot {number}.")
         _question(store, number, event)
 
 
 def _question(store: "Store", number: int, event: Any) -> None:
-    """Ask about a reading that is odd."""
+    """Ask about a reading that is odd; where something is off by now, say the ways out at once."""
     from wortline.lot.events import Measured
 
     if not isinstance(event, Measured):
         return
     from wortline.app.lots import lot_of
-    from wortline.app.ways import doubt_about, standing_of
+    from wortline.app.ways import doubt_about, standing_of, ways_of
+    from wortline.cli.lot_sheet import ways_sheet
 
-    standing = standing_of(store.documents, lot_of(store.lots, number))
+    opened = lot_of(store.lots, number)
+    standing = standing_of(store.documents, opened)
+    told = ways_of(standing)
+    if told["troubles"] or any(each["holds"] for each in told["question_first"]):
+        click.echo(ways_sheet(told, opened.lot.system))
+        return
     for doubt in doubt_about(standing, event):
         click.echo(f"{doubt.text} {doubt.ask}")
 
@@ -149,28 +162,39 @@ def show_command(number: int, as_json: bool, data: str | None) -> None:
 
     with open_or_refuse(data) as store:
         opened = lot_of(store.lots, number)
-        report = lot_report(opened)
+        report = {**lot_report(opened), "stands": stands_of(store, opened)}
     if as_json:
         _echo_json(report)
     else:
         click.echo(lot_sheet(report, opened.lot.system))
 
 
+def _told_options(command: Callable[..., Any]) -> Callable[..., Any]:
+    """What a trouble may have to be told."""
+    for option in (
+        click.option("--dose", help="With dose-late: which dose."),
+        click.option("--strike", metavar="TEMP", help="With strike-off: what the water reads."),
+        click.option("--mash", metavar="TEMP", help="With mash-off: what the mash reads."),
+        click.option("--wort", metavar="TEMP", help="With wort-warm: what the wort reads."),
+        click.option("--left", metavar="VOLUME", help="With clogged: what is in the kettle."),
+        click.option("--off", metavar="TIME", help="With boil-cut: how long the heat was off."),
+        click.option("--lid", is_flag=True, help="With boil-cut: the lid was on."),
+    )[::-1]:
+        command = option(command)
+    return command
+
+
 @lot_command.command("ways")
 @_NUMBER
 @click.argument("trouble", required=False)
-@click.option("--dose", help="With dose-late: which dose.")
-@click.option("--mash", metavar="TEMP", help="With mash-off: what the mash reads.")
-@click.option("--wort", metavar="TEMP", help="With wort-warm: what the wort reads.")
-@click.option("--left", metavar="VOLUME", help="With clogged: what is still in the kettle.")
-@click.option("--off", metavar="TIME", help="With boil-cut: how long the heat was off.")
-@click.option("--lid", is_flag=True, help="With boil-cut: the lid was on.")
+@_told_options
 @_JSON
 @data_option
 def ways_command(
     number: int,
     trouble: str | None,
     dose: str | None,
+    strike: str | None,
     mash: str | None,
     wort: str | None,
     left: str | None,
@@ -182,27 +206,55 @@ def ways_command(
     """Say how lot NUMBER can be mended: of TROUBLE, or of all that is off by now.
 
     \b
-    TROUBLE: gravity-low gravity-high volume-short volume-over mash-off dose-late
-             wort-warm clogged boil-cut
+    TROUBLE: gravity-low gravity-high volume-short volume-over water-off strike-off
+             mash-off dose-late wort-warm clogged boil-cut
     """
     from wortline.app.lots import lot_of
-    from wortline.app.ways import after_interruption, standing_of, ways_of
     from wortline.cli.lot_sheet import interruption_sheet, ways_sheet
+    from wortline.cli.lot_ways import told_of
 
+    shown: Callable[[Any, str], str] = interruption_sheet if trouble == "boil-cut" else ways_sheet
     with open_or_refuse(data) as store:
         opened = lot_of(store.lots, number)
-        standing = standing_of(store.documents, opened)
-        if trouble == "boil-cut":
-            off_min = number_of(off or "", "time", "--off")
-            told = after_interruption(standing, off_min, lid)
-            shown: Callable[[Any, str], str] = interruption_sheet
-        else:
-            facts = facts_of(standing, dose, mash, wort, left)
-            told, shown = ways_of(standing, trouble, facts), ways_sheet
+        told = told_of(store, opened, trouble, Told(dose, strike, mash, wort, left, off, lid))
     if as_json:
         _echo_json(told)
     else:
         click.echo(shown(told, opened.lot.system))
+
+
+@lot_command.command("take")
+@_NUMBER
+@click.argument("trouble")
+@click.argument("way")
+@_told_options
+@data_option
+def take_command(
+    number: int,
+    trouble: str,
+    way: str,
+    dose: str | None,
+    strike: str | None,
+    mash: str | None,
+    wort: str | None,
+    left: str | None,
+    off: str | None,
+    lid: bool,
+    data: str | None,
+) -> None:
+    """Write down that lot NUMBER goes on by a WAY that `lot ways` lists in brackets.
+
+    What it asks for becomes a step of the day, and the rest of the day is worked out with it.
+    """
+    from wortline.app.lots import lot_of, record
+    from wortline.cli.lot_ways import taken
+    from wortline.wiring import watch
+
+    with open_or_refuse(data) as store:
+        opened = lot_of(store.lots, number)
+        event = taken(store, opened, trouble, way, Told(dose, strike, mash, wort, left, off, lid))
+        kept = record(store.lots, watch(), number, event, shelf=store.shelf)
+        click.echo(f"Kept as entry {kept.number} of lot {number}: {event.text}")
 
 
 @lot_command.command("text")
@@ -251,14 +303,17 @@ def paper_command(number: int, data: str | None) -> None:
     empty line leaves a place out, a full stop alone ends.
     """
     from wortline.app.lots import lot_of
-    from wortline.cli.lot_paper import typed_in
+    from wortline.cli.lot_paper import questions, typed_in
     from wortline.wiring import watch
 
     with open_or_refuse(data) as store:
         made = typed_in(store, watch(), lot_of(store.lots, number))
+        asked = questions(store, lot_of(store.lots, number))
     if made.already:
         click.echo(f"In the record already, so not asked: {', '.join(made.already)}.")
     click.echo(f"{made.kept} entries are kept.")
+    for line in asked:
+        click.echo(line)
 
 
 @lot_command.command("alarms")

@@ -16,11 +16,16 @@ SCHEMA = "deck/1"
 
 @dataclass(frozen=True)
 class Due:
-    """A moment: so many minutes after a phase began or ended."""
+    """A moment: so many minutes after a phase began or ended.
+
+    Where it ends what another step began (`since`), it comes `since_min` after that was done.
+    """
 
     after: str
     edge: Literal["begun", "ended"]
     plus_min: float
+    since: str = ""
+    since_min: float = 0.0
 
 
 @dataclass(frozen=True)

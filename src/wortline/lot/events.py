@@ -124,13 +124,46 @@ class SurfaceSet:
 
 
 @dataclass(frozen=True)
+class Change:
+    """What a way out does to the day, in numbers; what is 0 stays as it was.
+
+    `added_l` is by how many cold litres the wort grows, `extract_kg` what comes in with it;
+    `out_l` is wort taken out. `boil_min` and `rest_min` are more minutes of boil and rest,
+    `wait_min` how much longer its phase takes beside. A dose goes in as `dose_kg` in all, below 0
+    not at all. A cut of the boil came after `boiled_min` of it and took `off_min`.
+    """
+
+    added_l: float = 0.0
+    extract_kg: float = 0.0
+    out_l: float = 0.0
+    mash_water_l: float = 0.0
+    boil_min: float = 0.0
+    rest_min: float = 0.0
+    wait_min: float = 0.0
+    dose: str = ""
+    dose_kg: float = 0.0
+    boiled_min: float = 0.0
+    off_min: float = 0.0
+    lid_on: bool = False
+
+
+NO_CHANGE = Change()
+
+
+@dataclass(frozen=True)
 class Deviation:
-    """Something went another way than planned; `trouble` and `way` name what was chosen."""
+    """Something went another way than planned; `trouble` and `way` name what was chosen.
+
+    A way that was taken is an act of its `phase`, with its caution, and says what it changes.
+    """
 
     KIND: ClassVar[str] = "deviation"
     text: str
     trouble: str = ""
     way: str = ""
+    phase: str = ""
+    safety: str = ""
+    change: Change = NO_CHANGE
 
 
 @dataclass(frozen=True)

@@ -8,6 +8,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
+from wortline.lot.acts import lengthen, with_acts
 from wortline.lot.clock import At, moments
 from wortline.lot.day import Alarm, Day, Due, Step
 from wortline.lot.events import (
@@ -33,6 +34,8 @@ from wortline.lot.events import (
     Undone,
 )
 
+RIGHT = "reading "
+"""An override of this and an entry's id: the person says that an odd reading is right."""
 Standing: TypeAlias = Literal[
     "planned", "ready", "under way", "waiting", "done", "skipped", "undone"
 ]
@@ -81,6 +84,7 @@ class State:
     steps: dict[str, Standing] = field(default_factory=dict)
     done_at: dict[str, At] = field(default_factory=dict)
     again: dict[str, float] = field(default_factory=dict)
+    longer_min: dict[str, float] = field(default_factory=dict)
     doses: dict[str, At] = field(default_factory=dict)
     readings: list[tuple[Measured, At]] = field(default_factory=list)
     handles: dict[str, str] = field(default_factory=dict)
@@ -91,6 +95,7 @@ class State:
     photos: list[Photo] = field(default_factory=list)
     overrides: list[Overridden] = field(default_factory=list)
     clocks_set: int = 0
+    right: set[str] = field(default_factory=set)
     doubts: list[str] = field(default_factory=list)
     phase: str | None = None
     last: At | None = None
@@ -164,7 +169,9 @@ def ordered(entries: Iterable[Entry]) -> list[Entry]:
 def fold(day: Day, entries: Iterable[Entry]) -> State:
     """The state after these entries."""
     in_order = ordered(entries)
-    state = State(day, facts=counted(in_order))
+    facts = counted(in_order)
+    day = with_acts(day, ((fact.entry.id, fact.event) for fact in facts))
+    state = State(day, facts=facts)
     known: set[str] = set()
     for entry in in_order:
         if isinstance(entry.event, Corrected | Undone) and entry.event.entry not in known:
@@ -220,12 +227,15 @@ def _told(state: State, event: Event) -> None:
     match event:
         case Deviation():
             state.deviations.append(event)
+            lengthen(state.longer_min, state.again, state.day, event)
         case Noted(text):
             state.notes.append(text)
         case Photo():
             state.photos.append(event)
         case Overridden():
             state.overrides.append(event)
+            if event.check.startswith(RIGHT):
+                state.right.add(event.check.removeprefix(RIGHT))
         case ClockAdjusted(_, because):
             state.clocks_set += because == "clock set"
 
@@ -307,7 +317,7 @@ def _settle(state: State) -> None:
             continue
         begun = step.phase in state.phases
         ended = begun and state.phases[step.phase].ended is not None
-        unmet = [need for need in step.needs if state.steps.get(need) != "done"]
+        unmet = [need for need in step.needs if not _met(state, need)]
         if not begun and not step.meanwhile:
             state.steps[step.id] = "planned"
         elif unmet:
@@ -322,11 +332,17 @@ def _settle(state: State) -> None:
 
 def due_at_min(due: Due, state: State) -> float | None:
     """When a moment comes in the lot [min]; None while its phase has not begun or ended."""
+    since = state.done_at.get(due.since) if state.steps.get(due.since) == "done" else None
+    if since is not None and since.min is not None:
+        return since.min + due.since_min
     span = state.phases.get(due.after)
     if span is None:
         return None
     edge = span.begun if due.edge == "begun" else span.ended
-    return None if edge is None or edge.min is None else edge.min + due.plus_min
+    if edge is None or edge.min is None:
+        return None
+    more_min = state.longer_min.get(due.after, 0.0) if due.edge == "begun" else 0.0
+    return edge.min + due.plus_min + more_min
 
 
 def coming(state: State) -> list[tuple[float, Alarm]]:
@@ -339,6 +355,9 @@ def coming(state: State) -> list[tuple[float, Alarm]]:
     for step in state.day.steps:
         planned_min = due_at_min(step.due, state) if step.due else None
         due_min = state.again.get(step.id, planned_min)
+        if step.due and step.due.since and state.standing(step.due.since) not in over:
+            # what has not begun cannot be over
+            due_min = None
         if due_min is not None and state.standing(step.id) not in over:
             due = step.due or Due(step.phase, "begun", 0.0)
             found.append((due_min, Alarm(step.id, step.text, due)))
@@ -376,8 +395,16 @@ def refusal(state: State, step: str) -> str:
     found = state.day.step.get(step)
     if found is None:
         return f"There is no step `{step}` in this plan."
-    unmet = [need for need in found.needs if state.standing(need) != "done"]
+    unmet = [need for need in found.needs if not _met(state, need)]
     if not unmet:
         return ""
     first = state.day.step[unmet[0]]
     return f"Not yet. First: {first.text}"
+
+
+def _met(state: State, need: str) -> bool:
+    """Whether a step that others wait for is done; of a reading it is enough that it was asked."""
+    if state.steps.get(need) == "skipped":
+        found = state.day.step.get(need)
+        return found is not None and found.ask is not None
+    return state.steps.get(need) == "done"

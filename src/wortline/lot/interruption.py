@@ -11,8 +11,10 @@ import numpy as np
 
 from wortline.documents.words import BeforeHeatOff, Lid
 from wortline.lot.bench import Bench, Way
+from wortline.lot.events import Change
+from wortline.lot.replan import landed
 from wortline.plan.brew import Brew, Dose
-from wortline.plan.brew_day import BrewDay, first_water_l
+from wortline.plan.brew_day import BrewDay, brew_day, first_water_l
 from wortline.plan.cold_side import cold_side
 from wortline.plan.cooling import Array, Stretch, heat, pot, rest
 from wortline.plan.hot_side import STRETCHES, HotSide
@@ -28,6 +30,8 @@ MOST_STEPS = 400
 SPOILS_MIN, SPOILS_C = 4.0 * 60.0, 60.0
 """Wort below 60 C for hours is a meal for bacteria (common practice, no source)."""
 ROUNDS = 30
+CLOSE_IBU = 0.5
+"""Half an IBU is the same bitterness on the screen."""
 
 
 def first_of_all(brew: Brew) -> str:
@@ -96,7 +100,7 @@ def gap(bench: Bench, cut: Cut) -> Gap:
     """The wort cooling while the heat is off, and the way back to the boil."""
     brew = bench.brew
     boiled_off_l = float(brew.rig.boil_off_l_h) * cut.boiled_min / 60.0
-    wort_l = float(bench.day.volumes.preboil_l) - boiled_off_l
+    wort_l = float(bench.day.volumes.preboil_l) + float(brew.added_l) - boiled_off_l
     plato = float(plato_from_extract(bench.day.pot.extract_kg, wort_l))
     heat_kj_k = heat_capacity_kj_k(wort_kg(wort_l, plato), plato, brew.rig.metal_kj_k)
     curves = bench.now.base.curves
@@ -109,27 +113,57 @@ def gap(bench: Bench, cut: Cut) -> Gap:
     return Gap(cooling, reheating)
 
 
+def with_cut(bench: Bench, cut: Cut) -> Bench:
+    """The bench of a day whose boil was cut: the gap is in it, and in every day tried on it."""
+
+    def recut(day: BrewDay) -> BrewDay:
+        # A boil that ends before the cut has none.
+        known = replace(cut, boiled_min=min(cut.boiled_min, float(day.brew.boil_min)))
+        return cut_into(bench, day.brew, float(day.volumes.water_l), known)
+
+    day = recut(bench.day)
+    now = replace(
+        bench.now,
+        day=day,
+        plain=bench.day,
+        after=landed(day, bench.now.known),
+        gap_min=gap(bench, cut).minutes_min,
+    )
+    return replace(bench, now=now, recut=recut)
+
+
 def cut_day(bench: Bench, cut: Cut) -> BrewDay:
     """The day with the interruption in its boil."""
+    return cut_into(bench, bench.brew, bench.water_l, cut)
+
+
+def cut_into(bench: Bench, brew: Brew, water_l: float, cut: Cut) -> BrewDay:
+    """A day of other numbers with the interruption in its boil."""
     pieces = gap(bench, cut)
-    brew = bench.brew
     left_min = max(float(brew.boil_min) - cut.boiled_min, 0.0)
     more_min = left_min if cut.more_boil_min is None else cut.more_boil_min
+    boil_min = float(brew.boil_min)
     whole = replace(
         brew,
         boil_min=cut.boiled_min + more_min,
-        doses=tuple(_moved(dose, bench, cut, pieces.minutes_min, more_min) for dose in brew.doses),
+        doses=tuple(
+            _moved(dose, bench, boil_min, cut, pieces.minutes_min, more_min) for dose in brew.doses
+        ),
     )
-    plain = bench.tried(whole)
-    hot = _with_gap(plain.hot, brew, cut, pieces, more_min)
-    return bench.tried(whole, hot=hot)
+    curves, method = bench.now.base.curves, bench.day.method
+    plain = brew_day(whole, curves, water_l, method)
+    return brew_day(
+        whole, curves, water_l, method, _with_gap(plain.hot, brew, cut, pieces, more_min)
+    )
 
 
-def _moved(dose: Dose, bench: Bench, cut: Cut, gap_min: float, more_min: float) -> Dose:
+def _moved(
+    dose: Dose, bench: Bench, boil_min: float, cut: Cut, gap_min: float, more_min: float
+) -> Dose:
     """A dose that is in stays where it was; one to come keeps its minutes before heat-off."""
     if not isinstance(dose.when, BeforeHeatOff):
         return dose
-    in_min = float(bench.brew.boil_min) - float(dose.when.before_min)
+    in_min = boil_min - float(dose.when.before_min)
     if in_min <= cut.boiled_min and (bench.in_kettle is None or bench.is_in(dose)):
         return replace(dose, when=BeforeHeatOff(cut.boiled_min - in_min + gap_min + more_min))
     return replace(dose, when=BeforeHeatOff(min(float(dose.when.before_min), more_min)))
@@ -248,39 +282,45 @@ def after_cut(bench: Bench, cut: Cut) -> Iterator[Way]:
     """Ways to go on after the boil was interrupted."""
     left_min = max(float(bench.brew.boil_min) - cut.boiled_min, 0.0)
     gap_min = gap(bench, cut).minutes_min
-    covered = "Only with the element covered."
-    yield bench.way(
-        "nothing",
-        f"Do nothing about it: back to the boil, then the {bench.say(left_min, 'time')} that were"
-        " left.",
-        day=cut_day(bench, cut),
-        more_min=gap_min,
-        safety=covered,
-    )
     shorter_min = _same_ibu_min(bench, cut, left_min)
-    yield bench.way(
-        "boil-shorter",
-        f"Back to the boil, then only {bench.say(shorter_min, 'time')}: as bitter as planned, if"
-        " it can be.",
-        day=cut_day(bench, replace(cut, more_boil_min=shorter_min)),
-        more_min=gap_min + shorter_min - left_min,
-        safety=covered,
-    )
-    yield bench.way(
-        "boil-whole",
-        "Back to the boil and the whole boil again: more steam goes, stronger, more bitter.",
-        day=cut_day(bench, replace(cut, more_boil_min=float(bench.brew.boil_min))),
-        more_min=gap_min + float(bench.brew.boil_min) - left_min,
-        safety=covered,
-    )
-    ended = cut_day(bench, replace(cut, more_boil_min=0.0))
-    yield bench.way(
-        "end-now",
-        "Bring it to the boil once to make it safe, then heat off: more litres, weaker.",
-        day=ended,
-        more_min=gap_min - left_min,
-        safety=covered,
-    )
+    whole_min = float(bench.brew.boil_min)
+    said = bench.say
+    ways = (
+        ("nothing", left_min,
+         "Do nothing about it: back to the boil, then the"
+         f" {said(left_min, 'time')} that were left."),
+        ("boil-shorter", shorter_min, _shorter(bench, cut, shorter_min)),
+        ("boil-whole", whole_min,
+         "Back to the boil and the whole boil again: more steam goes, stronger, more bitter."),
+        ("end-now", 0.0,
+         "Bring it to the boil once to make it safe, then heat off: more litres, weaker."),
+    )  # fmt: skip
+    for code, more_min, text in ways:
+        yield bench.way(
+            code,
+            text,
+            day=cut_day(bench, replace(cut, more_boil_min=more_min)),
+            more_min=gap_min + more_min - left_min,
+            safety="Only with the element covered.",
+            phase="boil",
+            change=Change(
+                boil_min=more_min - left_min,
+                boiled_min=cut.boiled_min,
+                off_min=cut.off_min,
+                lid_on=cut.lid_on,
+            ),
+        )
+
+
+def _shorter(bench: Bench, cut: Cut, more_min: float) -> str:
+    """What a boil for the planned bitterness is, and how far it gets there."""
+    goal_ibu = float(bench.now.before.ibu)
+    ibu = float(cut_day(bench, replace(cut, more_boil_min=more_min)).ibu)
+    head = f"Back to the boil, then only {bench.say(more_min, 'time')}:"
+    if abs(ibu - goal_ibu) < CLOSE_IBU:
+        return f"{head} as bitter as planned."
+    apart = "above" if ibu > goal_ibu else "below"
+    return f"{head} {ibu:.0f} IBU is as near as it gets, {apart} the planned {goal_ibu:.0f}."
 
 
 def _same_ibu_min(bench: Bench, cut: Cut, left_min: float) -> float:

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from wortline.lot.day import Ask, Day, Step
-from wortline.lot.events import Event, Instrument, Measured, PhaseBegun, Quantity, StepDone
+from wortline.lot.events import DoseIn, Event, Instrument, Measured, PhaseBegun, Quantity, StepDone
 
 INSTRUMENTS: dict[str, Instrument] = {
     "gravity": "hydrometer",
@@ -21,6 +21,7 @@ class Blank:
     kind: Literal["phase", "tick", "number"]
     text: str
     ask: Ask | None = None
+    dose: str = ""
 
 
 def blanks(day: Day) -> list[Blank]:
@@ -36,7 +37,7 @@ def blanks(day: Day) -> list[Blank]:
 
 def _of_step(step: Step) -> list[Blank]:
     if step.dose:
-        return [Blank(step.id, "tick", step.text)]
+        return [Blank(step.id, "tick", step.text, dose=step.dose)]
     if step.ask and step.ask.on_sheet:
         return [Blank(step.id, "number", step.text, step.ask)]
     return []
@@ -52,6 +53,8 @@ def written(
     """The events that a filled-in blank stands for."""
     if blank.kind == "phase":
         return (PhaseBegun(blank.key),)
+    if blank.kind == "tick" and value is not None:
+        return (DoseIn(blank.dose, value), StepDone(blank.key))
     if blank.kind == "tick" or blank.ask is None or value is None:
         return (StepDone(blank.key),)
     quantity: Quantity = blank.ask.quantity  # type: ignore[assignment]

@@ -10,6 +10,7 @@ from math import isfinite
 from typing import TypeAlias
 
 from wortline.lot.events import Measured
+from wortline.lot.limits import cannot_be
 from wortline.science.extract import (
     extract_kg,
     plato_from_extract,
@@ -101,6 +102,40 @@ def doubts(
     if reading.quantity == "volume":
         return [*_volume(reading, wort_c, brim_l, spoken)]
     return []
+
+
+FAR = {"temperature": 15.0, "volume": 0.4, "gravity": 0.025}
+"""So far from the plan a reading is asked about: kelvin, share, SG (common practice, no source)."""
+COOLS = frozenset({"chilled", "pitch", "rest"})
+"""Temperatures that a short chill or a long wait leave anywhere: only far below is odd."""
+HOLDS_UP = frozenset(
+    {"sample-too-hot", "more-than-the-malt", "above-the-brim", "far-off", "cannot-be"}
+)
+"""Doubts that keep a reading out of the advice until somebody says that it is right."""
+
+
+def far_off(reading: Measured, planned: float | None, spoken: Say = say) -> list[Doubt]:
+    """Whether a reading is so far from the plan that a slip of unit or hand is likelier."""
+    limit = FAR.get(reading.quantity)
+    if wrong := cannot_be(reading.quantity, reading.value, spoken, reading.typed):
+        return [Doubt("cannot-be", f"{wrong}.", "What was it?")]
+    if planned is None or limit is None or planned <= 0.0:
+        return []
+    apart = reading.value - planned
+    if reading.quantity == "volume":
+        apart /= planned
+    if abs(apart) <= limit or (reading.of in COOLS and apart > 0.0):
+        return []
+    read = reading.typed or spoken(reading.value, reading.quantity)
+    if reading.quantity == "temperature":
+        read = f"{read}, which is {heat(reading.value, spoken)}," if reading.typed else read
+    return [
+        Doubt(
+            "far-off",
+            f"{read} is far from the planned {spoken(planned, reading.quantity)}.",
+            "Is the number right, and its unit?",
+        )
+    ]
 
 
 def heat(temp_c: float, spoken: Say) -> str:

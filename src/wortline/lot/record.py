@@ -10,11 +10,13 @@ from typing import Any, Literal, Union, get_args, get_origin, get_type_hints
 
 from wortline.errors import RecordRefused
 from wortline.lot import events
-from wortline.lot.events import EVENTS, Corrected, Entry, Event, Steady
+from wortline.lot.events import EVENTS, Change, Corrected, Deviation, Entry, Event, Steady
 
 SCHEMA = "lot/1"
 MOST_TEXT = 4000
 MOST_ID = 64
+MOST_CHANGE = 2880.0
+"""No number of a change is larger: two days in minutes."""
 MOST_MS = 253_402_300_800_000
 """The year 10000."""
 
@@ -35,7 +37,11 @@ def event_values(event: Event) -> dict[str, Any]:
         value = getattr(event, each.name)
         if value == each.default:
             continue
-        values[each.name] = event_values(value) if each.name == "event" else value
+        if each.name == "event":
+            value = event_values(value)
+        elif isinstance(value, Change):
+            value = {name: it for name, it in vars(value).items() if it != getattr(Change, name)}
+        values[each.name] = value
     return values
 
 
@@ -163,10 +169,10 @@ def _read(hint: Any, value: Any, place: str) -> Any:
             near = _near(str(value), get_args(hint))
             raise RecordRefused(f"{place}: `{_short(value)}` is not one of {allowed}{near}")
         return value
-    if hint is Steady:
+    if hint in NESTED:
         if not isinstance(value, Mapping):
-            raise RecordRefused(f"{place}: `{_short(value)}` is no reading of a steady clock")
-        return _build(Steady, value, f"{place}.")
+            raise RecordRefused(f"{place}: `{_short(value)}` is no {NESTED[hint]}")
+        return _build(hint, value, f"{place}.")
     return READERS[hint](value, place)
 
 
@@ -209,6 +215,7 @@ def _yes(value: Any, place: str) -> bool:
     return value
 
 
+NESTED: dict[type, str] = {Steady: "reading of a steady clock", Change: "change of the day"}
 READERS: dict[type, Callable[[Any, str], Any]] = {
     str: _text,
     float: _number,
@@ -229,8 +236,16 @@ def _sound(entry: Entry) -> None:
     if abs(entry.zone_min) > 24 * 60:
         raise RecordRefused(f"zone_min: `{entry.zone_min}` is more than a day")
     inner = entry.event
+    if isinstance(inner, Deviation):
+        _changes_little(inner.change)
     if isinstance(inner, Corrected) and isinstance(inner.event, Corrected):
         raise RecordRefused("event: a correction corrects an entry, not a correction in itself")
+
+
+def _changes_little(change: Change) -> None:
+    for name, value in vars(change).items():
+        if isinstance(value, float) and abs(value) > MOST_CHANGE:
+            raise RecordRefused(f"event.change.{name}: `{value}` is more than {MOST_CHANGE:.0f}")
 
 
 def unkept(entry: Entry) -> Entry:

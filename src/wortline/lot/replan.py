@@ -11,6 +11,7 @@ from wortline.lot.events import DoseIn
 from wortline.lot.fold import Span, State
 from wortline.lot.misses import Miss, told_apart
 from wortline.lot.readings import cold_l, strength_plato, usual_c
+from wortline.lot.taken import Taken, taken_of
 from wortline.plan.brew import Brew, Dose, MashRest
 from wortline.plan.brew_day import BrewDay, brew_day, first_water_l
 from wortline.plan.cold_side import cold_side
@@ -18,7 +19,7 @@ from wortline.plan.loss_curve import LidCurves, loss_curves
 from wortline.plan.plan import Plan
 from wortline.plan.strength import grist_extract_kg
 from wortline.plan.timeline import timeline
-from wortline.science.extract import extract_kg, plato_from_sg
+from wortline.science.extract import extract_kg, plato_from_extract, plato_from_sg, sg_from_plato
 from wortline.science.real import Real
 from wortline.science.standards import COLD_C
 
@@ -59,6 +60,7 @@ class Known:
     dosed: Mapping[str, When] = field(default_factory=dict)
     masses_kg: Mapping[str, float] = field(default_factory=dict)
     left_out: frozenset[str] = frozenset()
+    taken: Taken = field(default_factory=Taken)
 
 
 def planned_c(day: BrewDay, of: str) -> float | None:
@@ -69,11 +71,15 @@ def planned_c(day: BrewDay, of: str) -> float | None:
 
 def known_of(state: State, base: Base) -> Known:
     """Read off the record what is known."""
+    taken = taken_of(state)
     lasted = {
         phase: span.lasted_min
         for phase, span in state.phases.items()
         if span.lasted_min is not None
     }
+    if taken.cut is not None and "boil" in lasted:
+        # The clock of the phase ran on while nothing boiled.
+        lasted["boil"] = max(lasted["boil"] - taken.cut.off_min - taken.cut.wait_min, 0.0)
 
     def litres(of: str) -> float | None:
         reading = state.reading(of, "volume")
@@ -96,8 +102,9 @@ def known_of(state: State, base: Base) -> Known:
         original_plato=plato("original"),
         rests=_rests(state, lasted),
         lasted=lasted,
-        dosed=_dosed(state, base, lasted),
-        masses_kg={
+        dosed=_dosed(state, base, lasted, taken),
+        masses_kg={dose: mass_kg for dose, mass_kg in taken.dosed_kg.items() if mass_kg > 0.0}
+        | {
             fact.event.dose: fact.event.mass_kg
             for fact in state.facts
             if isinstance(fact.event, DoseIn) and fact.event.mass_kg is not None
@@ -106,7 +113,9 @@ def known_of(state: State, base: Base) -> Known:
             step.dose
             for step in state.day.steps
             if step.dose and state.standing(step.id) == "skipped"
-        ),
+        )
+        | {dose for dose, mass_kg in taken.dosed_kg.items() if mass_kg < 0.0},
+        taken=taken,
     )
 
 
@@ -136,25 +145,33 @@ def _within(span: Span | None, at_min: float | None) -> bool:
     return span.ended is None or span.ended.min is None or at_min <= span.ended.min
 
 
-def _dosed(state: State, base: Base, lasted: Mapping[str, float]) -> dict[str, When]:
-    """When each dose really went in, as a moment of the plan."""
+def _dosed(state: State, base: Base, lasted: Mapping[str, float], taken: Taken) -> dict[str, When]:
+    """When each dose really went in, as a moment of the plan; a gap of the boil does not count."""
     found: dict[str, When] = {}
     boil, rest = state.span("boil"), state.span("rest") or state.span("chill")
-    boil_min = lasted.get("boil", float(base.day.brew.boil_min))
+    boil_min = lasted.get("boil", float(base.day.brew.boil_min) + taken.boil.boil_min)
     for dose, at in state.doses.items():
         if at.min is None:
             continue
         if rest and rest.begun.min is not None and at.min >= rest.begun.min:
             found[dose] = IntoRest(at.min - rest.begun.min)
         elif boil and boil.begun.min is not None:
-            found[dose] = BeforeHeatOff(max(boil.begun.min + boil_min - at.min, 0.0))
+            boiled_min = at.min - boil.begun.min
+            if taken.cut is not None and boiled_min > taken.cut.boiled_min:
+                gone_min = boiled_min - taken.cut.off_min - taken.cut.wait_min
+                boiled_min = max(gone_min, taken.cut.boiled_min)
+            found[dose] = BeforeHeatOff(max(boil_min - boiled_min, 0.0))
     return found
 
 
 def replaced(base: Base, known: Known) -> tuple[Brew, float]:
     """The day's numbers with what is known in the place of what was assumed, and its water [L]."""
+    more = known.taken.boil
     brew = _timed(base.day.brew, known)
-    water_l = base.water_l if known.water_l is None else known.water_l
+    brew = replace(brew, added_l=more.added_l, added_extract_kg=more.extract_kg)
+    water_l = (base.water_l if known.water_l is None else known.water_l) + more.mash_water_l
+    if brew.first_water_l is not None:
+        brew = replace(brew, first_water_l=float(brew.first_water_l) + more.mash_water_l)
     planned = base.day.volumes
     rig = brew.rig
     preboil_l = known.preboil_l
@@ -166,12 +183,13 @@ def replaced(base: Base, known: Known) -> tuple[Brew, float]:
     if known.preboil_plato is not None:
         there_kg = float(extract_kg(preboil_l, known.preboil_plato))
         rig = replace(rig, mash_efficiency=there_kg / grist_kg)
-    postboil_l = preboil_l - float(rig.boil_off_l_h) * float(brew.boil_min) / 60.0
+    into_boil_l = preboil_l + more.added_l
+    postboil_l = into_boil_l - float(rig.boil_off_l_h) * float(brew.boil_min) / 60.0
     if known.postboil_l is not None and float(brew.boil_min) > LEAST_BOIL_MIN:
         postboil_l = known.postboil_l
-        rig = replace(rig, boil_off_l_h=(preboil_l - postboil_l) * 60.0 / float(brew.boil_min))
+        rig = replace(rig, boil_off_l_h=(into_boil_l - postboil_l) * 60.0 / float(brew.boil_min))
     if known.postboil_plato is not None:
-        there_kg = float(extract_kg(postboil_l, known.postboil_plato))
+        there_kg = float(extract_kg(postboil_l, known.postboil_plato)) - more.extract_kg
         rig = replace(rig, mash_efficiency=there_kg / grist_kg)
     return replace(brew, rig=rig), water_l
 
@@ -186,7 +204,7 @@ def _timed(brew: Brew, known: Known) -> Brew:
         for index, each in enumerate(brew.rests)
     )
     doses = tuple(_dose(each, known) for each in brew.doses)
-    lasted = known.lasted
+    lasted, boil, late = known.lasted, known.taken.boil, known.taken.late
     chill = brew.chill
     if "chill" in lasted:
         chill = replace(chill, rate_k_min=None, in_min=lasted["chill"])
@@ -195,10 +213,10 @@ def _timed(brew: Brew, known: Known) -> Brew:
         rests=rests,
         doses=doses,
         chill=chill,
-        boil_min=lasted.get("boil", brew.boil_min),
+        boil_min=lasted.get("boil", max(float(brew.boil_min) + boil.boil_min, 0.0)),
         stand_min=_stood(brew, lasted),
         pump_min=_pumped(brew, lasted),
-        rest_min=lasted.get("rest", brew.rest_min),
+        rest_min=lasted.get("rest", float(brew.rest_min) + boil.rest_min + late.rest_min),
         rig=replace(brew.rig, drain_min=lasted.get("lift", brew.rig.drain_min)),
     )
 
@@ -251,7 +269,10 @@ def outcome(day: BrewDay) -> Outcome:
 
 @dataclass(frozen=True)
 class Replanned:
-    """The day as it now stands, beside the plan."""
+    """The day as it now stands, beside the plan.
+
+    Where the boil was cut, `plain` is the day without the gap and `gap_min` how long that is.
+    """
 
     base: Base
     known: Known
@@ -259,6 +280,8 @@ class Replanned:
     before: Outcome
     after: Outcome
     misses: tuple[Miss, ...]
+    plain: BrewDay | None = None
+    gap_min: float = 0.0
 
 
 # A reading that cannot be leaves no number: it is questioned, and must not stop the rest.
@@ -267,8 +290,44 @@ def replan(base: Base, known: Known) -> Replanned:
     """Work the rest of the day out again, and say where the difference sits."""
     brew, water_l = replaced(base, known)
     day = brew_day(brew, base.curves, water_l, base.day.method)
+    at_pitch = _as_read_at_pitch(day, known)
+    if at_pitch != brew:
+        day = brew_day(at_pitch, base.curves, water_l, base.day.method)
     found = _misses(base, known)
-    return Replanned(base, known, day, outcome(base.day), outcome(day), tuple(found))
+    return Replanned(base, known, day, outcome(base.day), landed(day, known), tuple(found))
+
+
+def _as_read_at_pitch(day: BrewDay, known: Known) -> Brew:
+    """The brew whose litres and strength in the fermenter are those that were read there."""
+    brew, litres = day.brew, day.volumes
+    rig = brew.rig
+    if known.fermenter_l is not None:
+        kept_l = float(litres.wort_l) - float(litres.hop_held_l) - float(litres.left_behind_l)
+        rig = replace(rig, hold_up_l=kept_l - known.fermenter_l)
+    if known.original_plato is not None:
+        wort_l = float(litres.wort_l)
+        there_kg = float(extract_kg(wort_l, known.original_plato)) - float(brew.added_extract_kg)
+        rig = replace(rig, mash_efficiency=there_kg / float(grist_extract_kg(brew)))
+    return brew if rig is brew.rig else replace(brew, rig=rig)
+
+
+def landed(day: BrewDay, known: Known) -> Outcome:
+    """What a day comes to with what goes in or out after heat-off."""
+    plain, late = outcome(day), known.taken.late
+    if not (late.added_l or late.extract_kg or late.out_l):
+        return plain
+    kept_l = max(plain.fermenter_l - late.out_l, 0.0)
+    litres = kept_l + late.added_l
+    there_kg = float(extract_kg(kept_l, day.strength.original_plato)) + late.extract_kg
+    original_sg = float(sg_from_plato(plato_from_extract(there_kg, litres)))
+    share = (original_sg - 1.0) / (plain.original_sg - 1.0)
+    return replace(
+        plain,
+        fermenter_l=litres,
+        original_sg=original_sg,
+        final_sg=1.0 + (plain.final_sg - 1.0) * share,
+        ibu=plain.ibu * kept_l / litres,
+    )
 
 
 def _misses(base: Base, known: Known) -> Iterable[Miss]:
@@ -304,6 +363,8 @@ def times(day: Day, state: State, now: Replanned, now_min: float | None = None) 
     cold = cold_side(brew, now.base.curves, first_l, now.day.strike_c)
     lengths = [phase.end_min - phase.start_min for phase in timeline(now.day, cold).phases]
     phases = [phase for phase in day.phases if phase.stage == "brew"]
+    waits_min = {**now.known.taken.wait_min}
+    waits_min["boil"] = waits_min.get("boil", 0.0) + now.gap_min
     reached = state.span(phases[0].id)
     clock_min = planned_min = _or(reached.begun.min if reached else None, 0.0)
     here_min = (
@@ -311,7 +372,8 @@ def times(day: Day, state: State, now: Replanned, now_min: float | None = None) 
     )
     found: list[Time] = []
     begun = [index for index, phase in enumerate(phases) if phase.id in state.phases]
-    for index, (phase, length_min) in enumerate(zip(phases, lengths, strict=False)):
+    for index, (phase, planned_length_min) in enumerate(zip(phases, lengths, strict=False)):
+        length_min = planned_length_min + waits_min.get(phase.id, 0.0)
         span = state.span(phase.id)
         if span is None and begun and index < begun[-1]:
             # A later phase has begun: this one was passed over.

@@ -1,13 +1,15 @@
 """From a plan to the steps of its day: one thing to touch each, with its target and caution."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 
 from wortline.lot.day import Ask, Day, Due, Phase, Step
 from wortline.lot.rig_steps import put_away, set_up
 from wortline.lot.scene import Report, Scene
 from wortline.lot.swirl_steps import drawn, draws_as_it_chills, watched
+from wortline.lot.ways_heat import WARM_YEAST
 from wortline.pipes.network import Network
+from wortline.plan.cautions import OF_TURNS, PASS_CAUTION
 from wortline.units import retold
 
 MOMENT_MIN = 1e-6
@@ -40,11 +42,20 @@ def day_of(report: Report, network: Network | None, system: str = "metric") -> D
         phase = _phase(report, row, seen[name])
         scene = Scene(report, rows, phase, seen[name], system)
         found = [*_turned(row, scene, network), *_dosed(waiting, row, scene), *STEPS[name](scene)]
+        found = list(_counted_from_act(found))
         phases.append(phase)
-        steps.extend(_with_cautions(_in_time(found), row["cautions"]))
+        cautions = [*row["cautions"], *unmarked(report, name)]
+        steps.extend(_with_cautions(_in_time(found), cautions))
     after, away = put_away(network, system, report["has_pump"])
     whole = (*steps, *away)
     return Day((*phases, *after), tuple(_in_units(step, system) for step in whole))
+
+
+def unmarked(report: Report, phase: str) -> list[str]:
+    """What no heat has sanitised, before wort runs through it into the fermenter."""
+    first = "chill" if draws_as_it_chills(report) else "transfer"
+    notes = report["notes"] if phase == first else ()
+    return [note["text"] for note in notes if note["code"] == "pipes-unmarked"]
 
 
 def _in_units(step: Step, system: str) -> Step:
@@ -82,17 +93,48 @@ def _in_time(steps: list[Step]) -> list[Step]:
     return [*early, *timed, *ends]
 
 
-def _with_cautions(steps: list[Step], cautions: list[str]) -> Iterator[Step]:
-    """One caution on each step from the first on; what is said of hops stands on the doses."""
-    hops = next((each for each in cautions if each.startswith("Hops")), "")
-    rest = [each for each in cautions if each != hops]
+def _counted_from_act(steps: list[Step]) -> Iterator[Step]:
+    """The hot loop, the turning and the draining last from the act that begins them.
+
+    An act that comes late takes what ends it along: 5 min of contact stay 5 min.
+    """
+    known = {step.id: step for step in steps}
     for step in steps:
-        if step.dose and hops:
-            yield replace(step, safety=hops)
-        elif rest and not step.meanwhile and not step.safety:
-            yield replace(step, safety=rest.pop(0))
-        else:
+        since = known.get(_begun_by(step, known))
+        if since is None or step.due is None or step.due.edge != "begun":
             yield step
+            continue
+        from_min = since.due.plus_min if since.due else 0.0
+        lasts_min = max(step.due.plus_min - from_min, 0.0)
+        yield replace(step, due=replace(step.due, since=since.id, since_min=lasts_min))
+
+
+def _begun_by(step: Step, known: Mapping[str, Step]) -> str:
+    """The step whose doing starts the time that a step ends; empty if there is none."""
+    name, _, slug = step.id.partition("/")
+    if step.marks and slug.startswith("turn"):
+        return f"{name}/turn{int(slug.removeprefix('turn')) - 1}"
+    if step.id in ("whirlpool/turns", "whirlpool/end"):
+        return "whirlpool/turn1" if "whirlpool/turn1" in known else "whirlpool/on"
+    return "lift/out" if step.id == "lift/end" else ""
+
+
+def _with_cautions(steps: list[Step], cautions: list[str]) -> Iterator[Step]:
+    """On every act what the printed sheet says before it, after what the act says itself.
+
+    What is said of hops stands on the doses; heat-off has a line of its own on the sheet, without
+    the cautions of the boil.
+    """
+    hops = [each for each in cautions if each.startswith("Hops")]
+    rest = [each for each in cautions if each not in hops]
+    for step in steps:
+        if step.dose:
+            said = hops
+        elif step.meanwhile or (step.id.startswith("boil") and step.id.endswith("/end")):
+            said = []
+        else:
+            said = [each for each in rest if each not in step.safety]
+        yield replace(step, safety=" ".join([*([step.safety] if step.safety else []), *said]))
 
 
 def _turned(row: Report, scene: Scene, network: Network | None) -> Iterator[Step]:
@@ -111,7 +153,10 @@ def _turned(row: Report, scene: Scene, network: Network | None) -> Iterator[Step
         due = scene.after_min(after_min) if after_min > MOMENT_MIN else None
         marks = _looped_parts(network) if looped else ()
         looped = any(turn["for"] == SANITISE for turn in turns)
-        yield scene.step(f"turn{number}", text, due=due, turns=acts, marks=marks)
+        # the hoses are as hot when the loop ends
+        hot = [SANITISE] * bool(marks) + [turn["for"] for turn in turns]
+        safety = " ".join(dict.fromkeys(OF_TURNS[each] for each in hot if each in OF_TURNS))
+        yield scene.step(f"turn{number}", text, safety=safety, due=due, turns=acts, marks=marks)
 
 
 def _looped_parts(network: Network | None) -> tuple[str, ...]:
@@ -163,7 +208,6 @@ def _fill(scene: Scene) -> Iterator[Step]:
         "Look: the water stands over the element"
         + (", and the pump's line is full." if scene.report["has_pump"] else "."),
         safety="An element that runs dry burns out within seconds and can start a fire.",
-        needs=(f"{scene.phase.id}/water",),
     )
 
 
@@ -277,7 +321,9 @@ def _rest(scene: Scene) -> Iterator[Step]:
 
 def _chill(scene: Scene) -> Iterator[Step]:
     goal = scene.temp(scene.phase.end_c)
-    yield scene.step("on", f"Chill to {goal}: water running first, then the wort.")
+    passes = draws_as_it_chills(scene.report) and scene.phase.lineup is None
+    text = f"Chill to {goal}: water running first, then the wort."
+    yield scene.step("on", text, safety=PASS_CAUTION if passes else "")
     if scene.phase.lineup is not None:
         flow = "Catch the flow in a jug for a timed minute and compare it with the clean one."
         yield scene.step("flow", flow, ask=Ask("flow", "flow", on_sheet=False), meanwhile=True)
@@ -309,7 +355,8 @@ def _pitch(scene: Scene) -> Iterator[Step]:
     yield scene.step("temp", f"Temperature of the wort: {scene.temp(goal_c)}.", ask=ask)
     facts = tuple(f"{scene.phase.id}/{slug}" for slug in ("volume", "gravity", "temp"))
     yeast = f"Aerate and pitch {scene.report['yeast']}."
-    yield scene.step("end", yeast, needs=facts)
+    caution = f"Pitch at {scene.temp(goal_c)} or a little below. {WARM_YEAST}"
+    yield scene.step("end", yeast, needs=facts, safety=caution)
 
 
 STEPS: dict[str, Callable[[Scene], Iterator[Step]]] = {

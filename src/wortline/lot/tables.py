@@ -4,18 +4,18 @@ Every table is a grid between whose points a device goes straight. What is not i
 server, and the deck says so.
 """
 
-from collections.abc import Callable, Sequence
-from dataclasses import asdict
+from collections.abc import Callable
 from typing import Any
 
 import numpy as np
 
-from wortline.lot.bench import Bench, Way
+from wortline.lot.bench import Bench
 from wortline.lot.interruption import Cut, what_became
+from wortline.lot.misses import FAR, MEANS, STRENGTH_SPREAD, VOLUME_SPREAD
 from wortline.lot.readings import heat
-from wortline.lot.replan import Base, Known, replan
+from wortline.lot.replan import Base, Known, outcome, replan
 from wortline.lot.way_tables import way_tables
-from wortline.lot.ways_out import ways_out
+from wortline.lot.ways_strength import SOLIDS, reheat_min
 from wortline.science.extract import plato_from_sg, sg_from_plato
 from wortline.science.instruments import (
     HOTTEST_SAMPLE_C,
@@ -23,7 +23,7 @@ from wortline.science.instruments import (
     hydrometer_sg,
     wort_plato,
 )
-from wortline.science.mending import read_in_steel_l
+from wortline.science.mending import extract_to_reach_kg, read_in_steel_l, water_to_reach_kg
 from wortline.science.standards import COLD_C
 from wortline.science.water import expansion
 
@@ -34,8 +34,8 @@ WORT_C = tuple(float(each) for each in range(0, 101, 5))
 BRIX = tuple(float(each) for each in range(0, 31, 2))
 OFF_MIN = (0.0, 5.0, 10.0, 15.0, 20.0, 30.0, 45.0, 60.0, 90.0, 120.0, 180.0, 240.0, 360.0, 480.0,
            720.0)  # fmt: skip
-LITRES_OFF = (-4.0, -2.0, 0.0, 2.0, 4.0)
-POINTS_OFF = (-0.015, -0.010, -0.005, 0.0, 0.005, 0.010, 0.015)
+LITRES_OFF = (-12.0, -9.0, -6.0, -4.0, -2.0, 0.0, 2.0, 4.0, 6.0, 9.0, 12.0)
+POINTS_OFF = (-0.030, -0.020, -0.010, 0.0, 0.010, 0.020, 0.030)
 Say = Callable[[float, str], str]
 
 
@@ -103,37 +103,62 @@ def interruption_table(base: Base, say: Say) -> dict[str, Any]:
 
 
 def preboil_table(base: Base, say: Say) -> dict[str, Any]:
-    """What pre-boil litres and gravity lead to, and the first way out."""
+    """What pre-boil litres and gravity lead to, and what would put them right.
+
+    A device goes straight between the points, litres first; `within` is how far that is from the
+    server's own answer at most. Beyond the grid it says nothing.
+    """
     planned_l = float(base.day.volumes.preboil_l)
     planned_sg = float(base.day.strength.preboil_sg)
     litres = [planned_l + each for each in LITRES_OFF if planned_l + each > 0.0]
     gravities = [planned_sg + each for each in POINTS_OFF if planned_sg + each > 1.0]
+    cells = [[_cell(base, say, each_l, each_sg) for each_sg in gravities] for each_l in litres]
     return {
         "preboil_l": litres,
         "preboil_sg": gravities,
-        "rows": [[_cell(base, say, each_l, each_sg) for each_sg in gravities] for each_l in litres],
+        **{name: [[cell[name] for cell in row] for row in cells] for name in CELL},
+        "planned": {
+            "preboil_l": planned_l,
+            "preboil_plato": float(plato_from_sg(planned_sg)),
+            "wort_l": float(base.day.volumes.wort_l),
+            **{name: getattr(outcome(base.day), name) for name in ("fermenter_l", "original_sg")},
+        },
+        "within": dict(WITHIN),
+        "off": {"litres": OFF_L, "points": OFF_SG},
+        "spread": {"litres": VOLUME_SPREAD, "strength": STRENGTH_SPREAD, "far": FAR},
+        "means": dict(MEANS),
+        "solids": SOLIDS,
+        "reheat_min_l": reheat_min(Bench(replan(base, Known()), say), KG_L),
     }
 
 
-def _cell(base: Base, say: Say, preboil_l: float, preboil_sg: float) -> dict[str, Any]:
+CELL = ("fermenter_l", "original_sg", "ibu", "water_l", "malt_kg", "missing_l", "water_ibu",
+        "malt_ibu")  # fmt: skip
+KG_L = 0.9982
+"""Water at 20 C [kg/L]."""
+WITHIN = {"fermenter_l": 0.05, "original_sg": 0.0003, "ibu": 0.3, "water_l": 0.1, "malt_kg": 0.02}
+"""How far the table is from the server's answer at most, in the unit of each number."""
+
+
+def _cell(base: Base, say: Say, preboil_l: float, preboil_sg: float) -> dict[str, float]:
+    """Where such wort lands; water and malt extract for the planned strength, below 0 too much."""
     plato = float(plato_from_sg(preboil_sg))
     bench = Bench(replan(base, Known(preboil_l=preboil_l, preboil_plato=plato)), say)
-    after = bench.now.after
-    ways = first_ways(bench)
+    after, (wort_l, wort_plato) = bench.now.after, bench.wort
+    goal = bench.planned_plato
+    water_kg = float(water_to_reach_kg(wort_l, wort_plato, goal))
+    malt_kg = float(extract_to_reach_kg(wort_l, wort_plato, goal, SOLIDS))
+    malted, _ = bench.stirred_in(malt_kg * (1.0 - SOLIDS), malt_kg * SOLIDS)
     return {
+        "water_ibu": float(bench.stirred_in(water_kg, 0.0)[0].ibu),
+        "malt_ibu": float(malted.ibu),
         "fermenter_l": after.fermenter_l,
         "original_sg": after.original_sg,
         "ibu": after.ibu,
-        "where": list(bench.now.misses[0].codes),
-        "nothing": asdict(ways[0]) if ways else None,
-        "first": asdict(ways[1]) if len(ways) > 1 else None,
+        "water_l": bench.litres(water_kg),
+        "malt_kg": malt_kg,
+        "missing_l": bench.planned_l - wort_l,
     }
-
-
-def first_ways(bench: Bench) -> Sequence[Way]:
-    """The ways out of what is furthest off, do-nothing first."""
-    trouble = furthest(bench)
-    return ways_out(bench, trouble) if trouble else ()
 
 
 OFF_L, OFF_SG = 0.5, 0.001

@@ -17,6 +17,7 @@ from wortline.plan.brew import Dose
 
 MASH_OFF_DK = tuple(0.5 * each for each in range(-16, 13) if abs(each) > 1)
 """A mash within half a kelvin is as planned."""
+STRIKE_OFF_DK = (-12.0, -9.0, -7.0, -5.0, -4.0, -3.0, -2.0, -1.0, 1.0, 2.0, 3.0, 5.0, 7.0)
 WARM_DK = (1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 15.0, 20.0, 25.0, 30.0, 40.0)
 LEFT_FRACTION = (0.75, 0.5, 0.25, 0.1, 0.0)
 INTO_REST_MIN = (0.0, 10.0, 20.0, 40.0)
@@ -33,7 +34,12 @@ def way_tables(base: Base, say: Say) -> dict[str, Any]:
     brew = bench.brew
     mash_c = [float(brew.rests[0].at_c) + each for each in MASH_OFF_DK]
     wort_c = [float(brew.chill.to_c) + each for each in WARM_DK]
+    strike_c = [float(bench.day.strike_c) + each for each in STRIKE_OFF_DK]
     return {
+        "strike": {
+            "strike_c": strike_c,
+            "rows": [_ways(bench, "strike-off", Facts(strike_c=each)) for each in strike_c],
+        },
         "mash": {
             "mash_c": mash_c,
             "rows": [_ways(bench, "mash-off", Facts(mash_c=each)) for each in mash_c],

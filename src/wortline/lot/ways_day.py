@@ -1,26 +1,24 @@
-"""Ways out of the day's other surprises: mash off, dose late, wort too warm, something clogged."""
+"""Ways out of the day's other surprises: mash off, dose late, something clogged."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from wortline.documents.words import BeforeHeatOff, IntoRest, Lid
 from wortline.lot.bench import Bench, Way
+from wortline.lot.events import Change
 from wortline.lot.rig_steps import SAFE_TO_OPEN_C
 from wortline.plan.brew_day import BrewDay, first_water_l
-from wortline.plan.chill_finish import FRIDGE_W, MELT_LEAVES_C
 from wortline.plan.cold_side import cold_side
 from wortline.plan.cooling import loss_w
-from wortline.science.ice import fridge_min, ice_needed_kg
-from wortline.science.kettle_heating import heat_capacity_kj_k
 from wortline.science.mash import mash_heat_capacity_kj_k
 from wortline.science.mash_rescue import decoction_share, infusion_kg, mash_ramp_min
-from wortline.science.mending import wort_kg
 from wortline.science.standards import COLD_C
 from wortline.science.water import density_kg_m3
 
 BOILED_C = 100.0
 DECOCTION_C = 97.0
 """A boiled part of the mash as it comes back: 95 to 98 (common practice)."""
+LONGER_REST_MIN = 20.0
 SETTLE_MIN, FLUSH_MIN, FLUSH_L = 10.0, 10.0, 2.0
 OVERNIGHT_MIN = 10.0 * 60.0
 CLOSE_DK = 0.05
@@ -30,6 +28,7 @@ CLOSE_DK = 0.05
 class Facts:
     """What a trouble needs to be told beside the day as it stands; None where it does not apply."""
 
+    strike_c: float | None = None
     mash_c: float | None = None
     goal_c: float | None = None
     dose: str | None = None
@@ -42,8 +41,8 @@ class Facts:
 def mash_off(bench: Bench, facts: Facts) -> Iterator[Way]:
     """The mash is colder or warmer than planned."""
     brew = bench.brew
-    goal_c = _given(facts.goal_c, float(brew.rests[0].at_c))
-    mash_c = _given(facts.mash_c, goal_c)
+    goal_c = given(facts.goal_c, float(brew.rests[0].at_c))
+    mash_c = given(facts.mash_c, goal_c)
     yield _mash_as_is(bench, mash_c)
     if abs(mash_c - goal_c) <= CLOSE_DK:
         return
@@ -86,7 +85,7 @@ def mash_off(bench: Bench, facts: Facts) -> Iterator[Way]:
         )
 
 
-def _given(value: float | None, otherwise: float) -> float:
+def given(value: float | None, otherwise: float) -> float:
     return otherwise if value is None else value
 
 
@@ -100,6 +99,7 @@ def _mash_as_is(bench: Bench, mash_c: float) -> Way:
         f" {final_sg:.3f} instead of {planned_sg:.3f}.",
         day=day,
         more_min=0.0,
+        step=False,
     )
 
 
@@ -120,6 +120,7 @@ def _infused(bench: Bench, water_kg: float, added_c: float) -> Way:
         "hot-water" if hot else "cold-water",
         f"Stir in {said} {'boiling' if hot else 'cold'} water (cold litres): more wort, weaker.",
         day=bench.tried(more, bench.water_l + litres),
+        change=Change(mash_water_l=litres),
         needs=(f"{said} {'boiling' if hot else 'cold'} water", "room above the mash"),
         safety="Boiling water over grain splashes: pour low, stir away from you." if hot else "",
     )
@@ -132,7 +133,7 @@ def dose_late(bench: Bench, facts: Facts) -> Iterator[Way]:
     moment = (
         IntoRest(facts.into_rest_min)
         if facts.into_rest_min is not None
-        else BeforeHeatOff(_given(facts.before_heat_off_min, 0.0))
+        else BeforeHeatOff(given(facts.before_heat_off_min, 0.0))
     )
     goal_ibu = float(bench.now.before.ibu)
     mass_kg = float(dose.mass_kg)
@@ -143,8 +144,15 @@ def dose_late(bench: Bench, facts: Facts) -> Iterator[Way]:
         return bench.tried(replace(bench.brew, doses=doses))
 
     now, without = dosed(mass_kg), dosed(0.0)
-    yield bench.way("nothing", f"Do nothing: leave {dose.id} out.", day=without, more_min=0.0)
-    yield bench.way("now", f"Put {dose.id} in now, as weighed.", day=now, more_min=0.0)
+    yield bench.way(
+        "nothing",
+        f"Do nothing: leave {dose.id} out.",
+        day=without,
+        more_min=0.0,
+        change=Change(dose=dose.id, dose_kg=-1.0),
+        step=False,
+    )
+    yield bench.way("now", f"Put {dose.id} in now, as weighed.", day=now, more_min=0.0, step=False)
     more_kg = mass_kg
     for _ in range(8):
         gained = float(dosed(more_kg).ibu) - float(without.ibu)
@@ -158,8 +166,20 @@ def dose_late(bench: Bench, facts: Facts) -> Iterator[Way]:
             f"Put {dose.id} in now with {said} more of it: bitterness as planned, more aroma.",
             day=dosed(more_kg),
             more_min=0.0,
+            change=Change(dose=dose.id, dose_kg=more_kg),
+            step=False,
             needs=(f"{said} more {dose.name}",),
         )
+    yield bench.way(
+        "dry-hop",
+        f"Keep {dose.id} for the fermenter and put it in as a dry hop: aroma and hardly any"
+        " bitterness.",
+        day=without,
+        more_min=0.0,
+        change=Change(dose=dose.id, dose_kg=-1.0),
+        step=False,
+        trust="guess",
+    )
     if isinstance(moment, BeforeHeatOff) and isinstance(dose.when, BeforeHeatOff):
         yield from _waited_for(bench, index, moment, dose.when)
 
@@ -178,71 +198,22 @@ def _waited_for(
         f"Put {dose.id} in now and boil {bench.say(more_min, 'time')} longer: it gets its minutes;"
         " fewer litres, stronger.",
         day=bench.tried(replace(longer, doses=doses)),
+        phase="boil",
+        change=Change(boil_min=more_min),
         needs=("power for the longer boil",),
     )
 
 
-def wort_warm(bench: Bench, facts: Facts) -> Iterator[Way]:
-    """The chiller does not bring the wort down to where the yeast wants it."""
-    goal_c = _given(facts.goal_c, float(bench.brew.chill.to_c))
-    wort_c = _given(facts.wort_c, goal_c)
-    wort_l, plato = bench.wort
-    heat_kj_k = float(heat_capacity_kj_k(wort_kg(wort_l, plato), plato))
-    goal = bench.say(goal_c, "temperature")
-    yield bench.nothing(
-        f"Do nothing: pitch at {bench.say(wort_c, 'temperature')}. Above the yeast's range it makes"
-        " fusel alcohols and esters in the first day."
-    )
-    alone_min = float(fridge_min(wort_c, goal_c, heat_kj_k, FRIDGE_W))
-    yield bench.way(
-        "fridge",
-        f"Close the fermenter and let the fridge bring it to {goal}, about"
-        f" {alone_min / 60.0:.0f} h; pitch then.",
-        more_min=alone_min,
-        needs=("a fermenter that closes", "a fridge"),
-        safety="Hot wort in a closed vessel draws a vacuum as it cools: leave the airlock on.",
-        trust="guess",
-    )
-    said = bench.say(float(ice_needed_kg(wort_c, goal_c, heat_kj_k, MELT_LEAVES_C)), "mass")
-    rate_k_min = _chill_rate_k_min(bench)
-    yield bench.way(
-        "ice",
-        f"Run the chill water round through {said} of ice in a bucket instead of the tap.",
-        more_min=max(wort_c - goal_c, 0.0) / rate_k_min,
-        needs=(
-            f"{said} ice",
-            "a second pump or a bucket above the chiller"
-            if bench.brew.rig.has_pump
-            else "a bucket above the chiller",
-        ),
-        trust="guess",
-    )
-    yield bench.way(
-        "overnight",
-        "Leave it closed overnight in the coolest place, pitch in the morning.",
-        more_min=OVERNIGHT_MIN,
-        needs=("a clean fermenter that closes",),
-        trust="guess",
-    )
-
-
-def _chill_rate_k_min(bench: Bench) -> float:
-    """How fast the chill of this day cools on the whole [K/min]."""
-    chill = bench.day.hot.stretches["chill"]
-    fall_dk = float(chill.ends_c[0]) - float(chill.ends_c[-1])
-    minutes_min = float(chill.minutes_min)
-    return fall_dk / minutes_min if minutes_min > 0.0 and fall_dk > 0.0 else 1.0
-
-
 def clogged(bench: Bench, facts: Facts) -> Iterator[Way]:
     """The screen or the chiller is clogging, with so many hot litres still in the kettle."""
-    left_l = _given(facts.left_l, float(bench.day.volumes.wort_l))
+    left_l = given(facts.left_l, float(bench.day.volumes.wort_l))
     brew = bench.brew
     yield bench.way(
         "nothing",
         "Do nothing: take what still comes; what is in the kettle may stay there.",
         lost_l=min(left_l, float(bench.day.volumes.fermenter_l)),
         more_min=0.0,
+        step=False,
         trust="guess",
     )
     rested = replace(brew, rest_min=float(brew.rest_min) + SETTLE_MIN)
@@ -252,6 +223,7 @@ def clogged(bench: Bench, facts: Facts) -> Iterator[Way]:
         f"{'Pump off. ' * pumped}Let it settle {SETTLE_MIN:.0f} min, then draw at half the flow"
         f"{' through the valve behind the pump' * pumped}.",
         day=bench.tried(rested),
+        change=Change(rest_min=SETTLE_MIN),
         safety="Never throttle before the pump: it draws vapour and loses its grip."
         if pumped
         else "",
@@ -262,6 +234,7 @@ def clogged(bench: Bench, facts: Facts) -> Iterator[Way]:
         f"{'Pump off, handles' if pumped else 'Handles'} shut, back-flush screen or chiller with"
         " boiled water against the flow, then go on.",
         day=bench.tried(flushed),
+        change=Change(rest_min=FLUSH_MIN),
         needs=(f"{bench.say(FLUSH_L, 'volume')} boiled water", "a hose that fits the outlet"),
         safety="Hot wort stands behind the coupling: shut its valve, wait until a thermometer at"
         f" it reads below {bench.say(SAFE_TO_OPEN_C, 'temperature')}, gloves on, open it away from"

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator
 
 import numpy as np
 
-from wortline.lot import ways_day, ways_strength
+from wortline.lot import ways_day, ways_heat, ways_strength
 from wortline.lot.bench import Bench, Way
 from wortline.lot.interruption import Cut, after_cut
 from wortline.lot.ways_day import Facts
@@ -19,9 +19,11 @@ TROUBLES: dict[str, tuple[str, Callable[[Bench, Facts], Iterator[Way]]]] = {
     "gravity-high": ("Gravity high", _plain(ways_strength.gravity_high)),
     "volume-short": ("Too few litres", _plain(ways_strength.volume_short)),
     "volume-over": ("Too many litres", _plain(ways_strength.volume_over)),
+    "water-off": ("Water not as planned", _plain(ways_strength.water_off)),
+    "strike-off": ("Strike water too cold or too warm", ways_heat.strike_off),
     "mash-off": ("Mash too cold or too warm", ways_day.mash_off),
     "dose-late": ("A dose forgotten or late", ways_day.dose_late),
-    "wort-warm": ("Wort too warm for the yeast", ways_day.wort_warm),
+    "wort-warm": ("Wort too warm for the yeast", ways_heat.wort_warm),
     "clogged": ("Screen or chiller clogging", ways_day.clogged),
 }
 """The troubles by their code: in words, and their ways. `boil-cut` needs the cut and is apart."""

@@ -205,7 +205,8 @@ class Brew:
     `oil_shares` says of the pace at which oil leaves hops (`pace`), of the limit of the way to the
     bubbles (`film`) and of the volatility of each class of oil where in its range it is taken, 0-1;
     what is not named is taken as usual. For `stand_min` the wort stands after heat-off before the
-    pump goes on.
+    pump goes on. `added_l` and `added_extract_kg` come into the wort between the start of the boil
+    and heat-off: by how many cold litres it grows, and with how much extract.
     """
 
     batch_l: Real
@@ -231,6 +232,8 @@ class Brew:
     swirl: SwirlGear | None = None
     chillers: tuple[RigChiller, ...] = ()
     stand_min: Real = 0.0
+    added_l: Real = 0.0
+    added_extract_kg: Real = 0.0
 
     @property
     def grist_kg(self) -> Real:

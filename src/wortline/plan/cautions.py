@@ -18,6 +18,16 @@ TIGHT_SHARE = 0.12
 MASH_TIGHT_SHARE = 0.05
 FOAM_DOSE_MIN = 20.0
 BURNS_C = 45.0
+HOT_HOSES = (
+    "Hoses and chiller now carry wort that burns at a touch: clamps tight, gloves on, the"
+    " chiller's water off and its way out open."
+)
+PASS_CAUTION = (
+    "Read the outlet with a thermometer before its hose goes into the fermenter: the first wort"
+    " may still be hot enough to scald, or to burst glass."
+)
+OF_TURNS = {"sanitise-loop": HOT_HOSES, "chill-and-transfer": PASS_CAUTION}
+"""What to say before handles are turned for something: on paper, and on the screen of the day."""
 
 
 def basket_kg(day: BrewDay) -> float:
@@ -87,10 +97,7 @@ def cautions(day: BrewDay, say: Say) -> dict[str, tuple[str, ...]]:
         day.brew.rig.mash_kind,
         "Run-off is hot enough to scald: hose tied down before the valve opens.",
     )
-    one_pass = (
-        "Read the outlet before its hose goes into the fermenter: the first wort may still be hot"
-        " enough to scald or to burst glass.",
-    ) * (day.hot.stretches["chill"].in_kettle is not None)
+    one_pass = (PASS_CAUTION,) * (day.hot.stretches["chill"].in_kettle is not None)
     return {
         "fill": (
             "Mains near water: dry hands, element unplugged until it is covered, on a"

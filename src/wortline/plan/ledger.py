@@ -40,7 +40,8 @@ def water_for_l(brew: Brew, rest_loss_l: Real) -> Real:
     postboil_l = (
         brew.batch_l + brew.rig.hold_up_l + brew.rig.left_behind_l + brew.hop_held_l + rest_loss_l
     )
-    return postboil_l + boiled_off_l(brew) + brew.rig.grain_holds_l_kg * brew.grist_kg
+    preboil_l = postboil_l - brew.added_l + boiled_off_l(brew)
+    return preboil_l + brew.rig.grain_holds_l_kg * brew.grist_kg
 
 
 def volumes(brew: Brew, water_l: Real, rest_loss_l: Real) -> Volumes:
@@ -49,7 +50,7 @@ def volumes(brew: Brew, water_l: Real, rest_loss_l: Real) -> Volumes:
     grain_holds_l = brew.rig.grain_holds_l_kg * brew.grist_kg
     preboil_l = water_l - grain_holds_l
     boil_off_l = boiled_off_l(brew)
-    postboil_l = preboil_l - boil_off_l
+    postboil_l = preboil_l - boil_off_l + brew.added_l
     wort_l = postboil_l - rest_loss_l
     hop_held_l = brew.hop_held_l
     return Volumes(

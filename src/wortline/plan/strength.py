@@ -26,7 +26,7 @@ HELD_PASSES = 6
 
 @dataclass(frozen=True)
 class Kettle:
-    """Extract brought into the kettle, and the strength before and after the boil."""
+    """Extract that comes into the kettle, and the strength before and after the boil."""
 
     grist_extract_kg: Real
     extract_kg: Real
@@ -103,12 +103,13 @@ def kettle(brew: Brew, first_l: Real, sparge_l: Real, preboil_l: Real, postboil_
     """Extract in the kettle, and how strong it makes the wort before and after the boil."""
     efficiency = mash_efficiency(brew, first_l, sparge_l, preboil_l)
     in_grist_kg = grist_extract_kg(brew)
-    extract_kg = efficiency * in_grist_kg
+    mashed_kg = efficiency * in_grist_kg
+    extract_kg = mashed_kg + brew.added_extract_kg
     return Kettle(
         grist_extract_kg=in_grist_kg,
         extract_kg=extract_kg,
         efficiency=efficiency,
-        preboil_plato=plato_from_extract(extract_kg, preboil_l),
+        preboil_plato=plato_from_extract(mashed_kg, preboil_l),
         postboil_plato=plato_from_extract(extract_kg, postboil_l),
     )
 

@@ -14,7 +14,7 @@ router = APIRouter(prefix="/api", tags=["lots"])
 MOST_ENTRIES = 200
 MOST_AFTER = 2_147_483_647
 After = Annotated[int, Query(ge=0, le=MOST_AFTER)]
-Celsius = Annotated[float | None, Query(ge=-20.0, le=120.0)]
+Celsius = Annotated[float | None, Query(ge=-5.0, le=110.0)]
 
 
 class Sent(Told):
@@ -113,6 +113,7 @@ def ways(
     number: Number,
     trouble: Annotated[str | None, Query(max_length=40)] = None,
     dose: Annotated[str | None, Query(max_length=40)] = None,
+    strike_c: Celsius = None,
     mash_c: Celsius = None,
     wort_c: Celsius = None,
     left_l: Annotated[float | None, Query(ge=0.0, le=1000.0)] = None,
@@ -125,16 +126,18 @@ def ways(
 
     standing = _standing(given, number)
     facts = Facts() if dose is None else dose_facts(standing, dose)
-    facts = replace(facts, mash_c=mash_c, wort_c=wort_c, left_l=left_l)
+    facts = replace(facts, strike_c=strike_c, mash_c=mash_c, wort_c=wort_c, left_l=left_l)
     return json_answer(200, ways_of(standing, trouble, facts))
 
 
 @router.get("/lots/{number}/replanned")
 def replanned(given: Given, number: Number) -> Response:
     """The rest of the day from what was measured: what it comes to, and the new times."""
+    from wortline.app.moved_steps import moved_steps
     from wortline.app.ways import replanned as worked_out
 
-    return json_answer(200, worked_out(_standing(given, number)))
+    standing = _standing(given, number)
+    return json_answer(200, {**worked_out(standing), "steps": moved_steps(standing)})
 
 
 @router.get("/lots/{number}/pump")
@@ -155,11 +158,12 @@ def interruption(
     boiled_min: Annotated[float | None, Query(ge=0.0, le=600.0)] = None,
 ) -> Response:
     """What to do and what became of the wort after the heat was off for so long."""
+    from wortline.app.lots import minute_now
     from wortline.app.ways import after_interruption
 
-    return json_answer(
-        200, after_interruption(_standing(given, number), off_min, lid_on, boiled_min)
-    )
+    standing = _standing(given, number)
+    now_min = minute_now(standing.opened, given.watch)
+    return json_answer(200, after_interruption(standing, off_min, lid_on, boiled_min, now_min))
 
 
 def _standing(given: Services, number: int) -> Any:

@@ -1,12 +1,13 @@
 // The deck: opens the lot this address names from this device or from the server, and runs it.
 
 import { Alarms } from "./deck_alarms.js";
+import { returned, stoodStill } from "./deck_away.js";
 import { Clock } from "./deck_clock.js";
 import { el, late, soon, touch, wallClock } from "./deck_dom.js";
 import { fold, nextSteps, ordered, phaseHere } from "./deck_fold.js";
 import { digits, home, phaseClock } from "./deck_home.js";
-import { interruption } from "./deck_mend.js";
 import { nowOf } from "./deck_moments.js";
+import { Moves } from "./deck_moved.js";
 import { otherMenu } from "./deck_other.js";
 import { Store } from "./deck_store.js";
 import { Sync, ask } from "./deck_sync.js";
@@ -18,11 +19,10 @@ import { Wake } from "./deck_wake.js";
 const TICK_MS = 250;
 const ASK_MS = 2_500;
 const ALIVE_MS = 5_000;
-const AWAY_MIN = 15;
 const STALE_MS = 2_000;
 const LONG_WAIT_MIN = 0.1;
 const PRESS_MS = 1_000;
-const HOT = ["heat", "mash", "lift", "to_boil", "boil", "whirlpool", "rest"];
+const FRESH_MS = 600;
 
 const root = /** @type {HTMLElement} */ (document.getElementById("deck"));
 
@@ -86,6 +86,7 @@ class Running {
     this.sync = new Sync(store, deck.lot, () => this.changed(), this.clock);
     this.wake = new Wake(() => this.paint());
     this.alarms = new Alarms(heard);
+    this.moves = new Moves();
     /** @type {import("./deck_types.js").Entry[]} */
     this.entries = [];
     this.state = fold(deck, []);
@@ -99,14 +100,25 @@ class Running {
     this.said = "";
     this.saidUntil = 0;
     this.step = "";
+    this.shown = "";
     this.alive = 0;
+    this.aliveMin = 0;
     this.held = false;
     this.pressedAt = -Infinity;
+    this.freshAt = -Infinity;
     this.head = el("header", { class: "head" });
     this.clockPart = el("div", { class: "clock" });
     this.scroll = el("div", { class: "scroll", tabindex: "0", role: "region", "aria-label": "Next and meanwhile" });
     this.foot = el("footer", { class: "foot" });
     this.home = this.home.bind(this);
+    this.foot.addEventListener("click", (event) => this.guard(event), true);
+  }
+
+  /** A second touch on the spot where the step has just changed was meant for the one before. @param {MouseEvent} event */
+  guard(event) {
+    if (event.timeStamp - this.freshAt >= FRESH_MS) return;
+    event.stopPropagation();
+    event.preventDefault();
   }
 
   /** @param {Store} store @param {Deck} deck */
@@ -129,9 +141,9 @@ class Running {
     document.addEventListener("visibilitychange", () => on.tick());
     window.addEventListener("online", () => void on.sync.turn());
     await first();
-    on.returned(alive);
+    if (alive) returned(on, (Date.now() - alive.wall_ms) / 60_000);
     window.setInterval(() => on.tick(), TICK_MS);
-    window.setInterval(() => void on.sync.turn().then(() => on.tie()), ASK_MS);
+    window.setInterval(() => void on.sync.turn().then(() => on.tie()).then(() => on.moved()), ASK_MS);
     return on;
   }
 
@@ -215,11 +227,13 @@ class Running {
     void this.write([{ kind: "clock adjusted", by_min: 0, because: "device slept" }]);
   }
 
-  /** Asks what happened while nobody saw the deck. @param {{wall_ms: number} | undefined} alive */
-  returned(alive) {
-    const away_min = alive ? (Date.now() - alive.wall_ms) / 60_000 : 0;
-    const hot = this.state.phase !== null && HOT.includes(this.state.phase.split(".")[0] ?? "");
-    if (hot && away_min >= AWAY_MIN) interruption(this, away_min);
+  /** New numbers for the steps to come, from what was read; this device keeps them. */
+  async moved() {
+    if (this.sync.server !== "there" || this.sync.waiting.length) return;
+    if (!(await this.moves.look(this.deck, this.entries.at(-1)?.number ?? 0))) return;
+    await this.store.putDeck(this.deck);
+    this.painted = "";
+    this.changed();
   }
 
   tick() {
@@ -229,8 +243,9 @@ class Running {
     if (parted) void this.write([parted]);
     const wall_ms = Date.now();
     if (wall_ms - this.alive > ALIVE_MS || wall_ms < this.alive) {
-      if (this.alive && document.visibilityState === "visible") this.returned({ wall_ms: this.alive });
-      this.alive = wall_ms;
+      const steady_min = this.clock.steadyMin;
+      if (this.alive && document.visibilityState === "visible") stoodStill(this, steady_min - this.aliveMin, parted);
+      [this.alive, this.aliveMin] = [wall_ms, steady_min];
       void this.store.putMeta(`alive ${this.deck.lot.id}`, { wall_ms });
     }
     if (this.said && performance.now() > this.saidUntil) this.said = "";
@@ -289,6 +304,10 @@ class Running {
     const held = document.activeElement?.id;
     this.scroll.replaceChildren(...built.main.flatMap((each) => (each ? [each] : [])));
     this.foot.replaceChildren(...built.foot);
+    const asks = step && `${step} ${this.foot.textContent}`;
+    if (asks && this.shown && asks !== this.shown) this.freshAt = performance.now();
+    this.shown = asks || this.shown;
+    this.foot.classList.toggle("fresh", performance.now() - this.freshAt < FRESH_MS);
     if (held) document.getElementById(held)?.focus({ preventScroll: true });
     root.classList.toggle("asking", this.panel !== null);
   }

@@ -12,7 +12,7 @@ export class Alarms {
   /** @param {[string, number][]} heard the alarms that somebody answered, with their minutes */
   constructor(heard) {
     this.heard = heard;
-    /** @type {Map<string, number>} */
+    /** What was noticed, with how late that was. @type {Map<string, {dueMin: number, lateMin: number}>} */
     this.noticed = new Map();
   }
 
@@ -38,8 +38,12 @@ export class Alarms {
         continue;
       }
       const key = Alarms.key(alarm);
-      const noticedMin = this.noticed.get(key) ?? now;
-      this.noticed.set(key, noticedMin);
+      const held = this.noticed.get(alarm.id);
+      // clocks that are tied anew move a minute a little: how late it was noticed stays
+      const same = held && Math.abs(held.dueMin - alarm.dueMin) < SAME_MIN;
+      const lateMin = same ? held.lateMin : now - alarm.dueMin;
+      this.noticed.set(alarm.id, { dueMin: alarm.dueMin, lateMin });
+      const noticedMin = alarm.dueMin + lateMin;
       due.push({ ...alarm, key, noticedMin, missed: noticedMin - alarm.dueMin > MISSED_MIN });
     }
     return { due, later };

@@ -1,6 +1,7 @@
 // Entering a reading: one number, its unit, how warm it was; all by large keys.
 
 import { el, touch } from "./deck_dom.js";
+import { waysOf } from "./deck_mend.js";
 import { cannotBe, countsAs, said, unitsOf } from "./deck_numbers.js";
 
 /** @import { Ask, LotEvent, Step } from "./deck_types.js" */
@@ -124,8 +125,22 @@ export function readingOf(run, ask, step) {
     run.home();
     await (step ? run.finish(step, [made]) : run.write([made]));
     run.tell(verdict(run, ask, made));
+    const off = missed(ask, made);
+    if (off) waysOf(run, off.trouble, off.told);
   };
   numberOf(run, ask, { title: askWords(ask), lead, step, keep: (made) => void keep(made), back: run.home });
+}
+
+/** @type {Record<string, [string, string, number]>} a temperature's trouble, what it is told, and from how far off */
+const MISSES = { strike: ["strike-off", "strike_c", 1], mash: ["mash-off", "mash_c", 1], chilled: ["wort-warm", "wort_c", 2], pitch: ["wort-warm", "wort_c", 2] };
+
+/** A temperature that is missed has ways out at once. @param {Ask} ask @param {LotEvent} made */
+function missed(ask, made) {
+  const [trouble, name, limit] = MISSES[ask.of] ?? ["", "", 0];
+  if (!trouble || ask.quantity !== "temperature" || ask.planned === null) return null;
+  const apart = made["value"] - ask.planned;
+  const off = trouble === "wort-warm" ? apart > limit : Math.abs(apart) > limit;
+  return off ? { trouble, told: { [name]: made["value"] } } : null;
 }
 
 /** What the plan says of a reading. @param {Run} run @param {Ask} ask */

@@ -1,5 +1,6 @@
 // The state of a lot: a fold over its entries, as wortline.lot.fold has it.
 
+import { lengthen, withActs } from "./deck_acts.js";
 import { moments } from "./deck_moments.js";
 
 /** @import { Alarm, At, Deck, Due, Entry, Fact, LotEvent, State, Step } from "./deck_types.js" */
@@ -82,10 +83,14 @@ export function fold(deck, entries) {
   /** @type {State} */
   const state = {
     facts: counted(inOrder), phases: new Map(), steps: new Map(), doneAt: new Map(), again: new Map(),
-    doses: new Map(), readings: [], handles: {}, pumpOn: false, surfaces: {}, phase: null, last: null,
+    doses: new Map(), readings: [], handles: {}, pumpOn: false, surfaces: {}, phase: null, last: null, longer: {},
   };
+  deck.steps = withActs(deck, state.facts);
   const steps = new Map(deck.steps.map((step) => [step.id, step]));
-  for (const fact of state.facts) apply(state, steps, fact);
+  for (const fact of state.facts) {
+    apply(state, steps, fact);
+    if (fact.event.kind === "deviation") lengthen(state, deck, fact.event);
+  }
   const counts = new Set(state.facts.map((fact) => fact.entry.id));
   for (const entry of inOrder) {
     const { kind } = entry.event;
@@ -179,7 +184,7 @@ function settle(state, deck) {
   for (const step of deck.steps) {
     if (state.steps.has(step.id)) continue;
     const span = state.phases.get(step.phase);
-    const unmet = step.needs.some((need) => state.steps.get(need) !== "done");
+    const unmet = unmetNeed(deck, state, step) !== null;
     let standing = span ? "ready" : "planned";
     if (!span && !step.meanwhile) standing = "planned";
     else if (unmet) standing = "waiting";
@@ -193,9 +198,12 @@ function settle(state, deck) {
 
 /** When a moment comes, in minutes of the lot. @param {Due} due @param {State} state */
 export function dueAt(due, state) {
+  const since = due.since && state.steps.get(due.since) === "done" ? state.doneAt.get(due.since) : undefined;
+  if (since?.min != null) return since.min + (due.since_min ?? 0);
   const span = state.phases.get(due.after);
   const edge = due.edge === "begun" ? span?.begun : span?.ended;
-  return edge?.min == null ? null : edge.min + due.plus_min;
+  const longer = due.edge === "begun" ? (state.longer[due.after] ?? 0) : 0;
+  return edge?.min == null ? null : edge.min + due.plus_min + longer;
 }
 
 /** @param {State} state @param {string} step */
@@ -212,7 +220,9 @@ export function coming(deck, state) {
   const found = [];
   for (const step of deck.steps) {
     const due = state.again.get(step.id) ?? (step.due ? dueAt(step.due, state) : null);
-    if (due !== null && !isOver(state, step.id)) found.push({ id: step.id, text: step.text, dueMin: due });
+    // what has not begun cannot be over
+    const begun = !step.due?.since || isOver(state, step.due.since);
+    if (due !== null && begun && !isOver(state, step.id)) found.push({ id: step.id, text: step.text, dueMin: due });
   }
   return found.sort((a, b) => a.dueMin - b.dueMin || (a.id < b.id ? -1 : 1));
 }
@@ -237,10 +247,18 @@ export function meanwhile(deck, state) {
   );
 }
 
+/** What has to be done before a step; of a reading it is enough that it was asked. @param {Deck} deck @param {State} state @param {Step} step @returns {Step | null} */
+export function unmetNeed(deck, state, step) {
+  for (const need of step.needs) {
+    const found = deck.steps.find((each) => each.id === need);
+    const how = state.steps.get(need);
+    if (found && how !== "done" && !(how === "skipped" && found.ask)) return found;
+  }
+  return null;
+}
+
 /** Why a step may not be done yet; empty if it may. @param {Deck} deck @param {State} state @param {Step} step */
 export function refusal(deck, state, step) {
-  const unmet = step.needs.find((need) => state.steps.get(need) !== "done");
-  if (unmet === undefined) return "";
-  const first = deck.steps.find((each) => each.id === unmet);
-  return `Not yet. First: ${first?.text ?? unmet}`;
+  const unmet = unmetNeed(deck, state, step);
+  return unmet ? `Not yet. First: ${unmet.text}` : "";
 }

@@ -2,7 +2,7 @@
 
 import { el, hoursMinutes, late, soon, touch, wallClock } from "./deck_dom.js";
 import { readingOf } from "./deck_entry.js";
-import { dueAt, meanwhile, nextSteps, phaseHere, refusal, undoings } from "./deck_fold.js";
+import { dueAt, meanwhile, nextSteps, phaseHere, refusal, undoings, unmetNeed } from "./deck_fold.js";
 import { actWords, check, isSo, lineUpPart, momentOf, pumpMoment, refusals, stands } from "./deck_pipes.js";
 
 /** @import { Alarm, Phase, Step } from "./deck_types.js" */
@@ -16,6 +16,9 @@ const SOON_MIN = 15;
 /** How far each step's acts have come, by step and what is taken back. @type {Map<string, number>} */
 const acted = new Map();
 
+/** Steps that somebody does before their time, of this page. @type {Set<string>} */
+const ahead = new Set();
+
 /** Once something is taken back the record says how far the acts have come. @param {Run} run @param {Step} step */
 const actsKey = (run, step) => `${step.id} ${undoings(run.entries).size}`;
 
@@ -28,7 +31,11 @@ export function phaseClock(run, phase) {
   const span = run.state.phases.get(phase.id);
   const now = run.now();
   if (!span || span.begun.min === null || now === null) return null;
-  const moved = run.state.again.get(`${phase.id}/end`);
+  // what may not be done yet does not run
+  const step = run.state.phase === phase.id ? nextSteps(run.deck, run.state)[0] : undefined;
+  if (step && unmetNeed(run.deck, run.state, step)) return null;
+  const last = run.deck.steps.find((each) => each.id === `${phase.id}/end`);
+  const moved = run.state.again.get(`${phase.id}/end`) ?? (last?.due ? dueAt(last.due, run.state) : null);
   const end = moved ?? (phase.planned_min === null ? null : span.begun.min + phase.planned_min);
   if (end === null) return { label: `since ${phase.words} began`, min: now - span.begun.min };
   return end >= now
@@ -76,6 +83,8 @@ function toBegin(run, phase, first) {
       const skipped = steps.map((step) => ({ kind: "skipped", step: step.id, why: "phase left out" }));
       void run.write([{ kind: "phase begun", phase: phase.id }, ...skipped, { kind: "phase ended", phase: phase.id }]);
     });
+  const before = first && unmetNeed(run.deck, run.state, first);
+  if (before) return beforeIt(run, before, `Next phase: ${phase.words}, once this is so.`, [touch("Skip", leave)]);
   return {
     main: [
       el("h1", {}, `Next phase: ${phase.words}`),
@@ -100,22 +109,57 @@ const caution = (text) => el("p", { class: "safety" }, el("b", {}, "Caution: "),
 
 /** @param {Run} run @param {Phase} phase @param {Step} step @returns {Built} */
 function toDo(run, phase, step) {
-  const why = refusal(run.deck, run.state, step);
+  const before = unmetNeed(run.deck, run.state, step);
+  if (before) return beforeIt(run, before, `Then: ${step.text}`, beside(run, step, true));
   const now = run.now();
   const due = step.due ? (run.state.again.get(step.id) ?? dueAt(step.due, run.state)) : null;
   const early = due === null || now === null ? 0 : due - now;
-  let first = primary(run, phase, step, early);
+  if (early > EARLY_MIN && due !== null && !ahead.has(step.id)) return toWait(run, step, due, early);
+  const first = primary(run, phase, step);
   /** @type {Node[]} */
   const main = first.lead ? [first.lead, el("p", {}, step.text)] : [el("h1", {}, step.text)];
   const asked = run.state.again.get(step.id);
   const at = due ?? asked ?? null;
   if (at !== null && now !== null && at > now) main.unshift(el("p", { class: "when", "data-due": String(at) }, `${soon(at - now)}, ${wallClock(at - now)}:`));
+  if (step.was) main.push(el("p", { class: "quiet was" }, `Was, before what you read: ${step.was}`));
   if (step.safety) main.push(caution(step.safety));
-  if (why) {
-    main.push(el("p", { class: "refused" }, why));
-    first = { main: [], foot: [] };
+  return { main: [...main, ...first.main], foot: [...first.foot, ...beside(run, step, false)] };
+}
+
+/** A step that is still to come is small; what there is to do now is to wait, by its clock. @param {Run} run @param {Step} step @param {number} due @param {number} early @returns {Built} */
+function toWait(run, step, due, early) {
+  const { ask } = step;
+  const prepares = meanwhile(run.deck, run.state).length > 0;
+  const now = () => {
+    ahead.add(step.id);
+    run.home();
+  };
+  let go;
+  if (ask) go = touch("Enter the reading", () => readingOf(run, ask, step), "", "already");
+  else if (step.turns.length) go = touch("Do it now", now, "", "before its time");
+  else {
+    const done = () => void run.finish(step);
+    go = touch("Done", () => run.sure("Done already?", `${step.text} It is planned ${soon(early)}.`, "It is done", done), "", "already");
   }
-  return { main: [...main, ...first.main], foot: [...first.foot, ...beside(run, step, Boolean(why))] };
+  return {
+    main: [
+      el("h1", {}, prepares ? "Nothing is due yet. Prepare what stands under Meanwhile." : "Wait. Nothing is due yet."),
+      el("p", { class: "when", "data-due": String(due) }, `${soon(early)}, ${wallClock(early)}:`),
+      el("p", {}, step.text),
+      step.safety && caution(step.safety),
+    ],
+    foot: [go, ...beside(run, step, true)],
+  };
+}
+
+/** What has to be done first is the one thing to do; what waits for it is small. @param {Run} run @param {Step} step @param {string} waits @param {Node[]} rest @returns {Built} */
+function beforeIt(run, step, waits, rest) {
+  const { ask } = step;
+  const go = ask ? touch("Enter the reading", () => readingOf(run, ask, step), "first") : touch("Done", () => void run.finish(step), "first");
+  return {
+    main: [el("h1", {}, step.text), step.safety && caution(step.safety), el("p", { class: "quiet" }, waits)],
+    foot: [go, ...rest],
+  };
 }
 
 /** @param {Run} run @param {Step} step @param {boolean} refused */
@@ -131,16 +175,14 @@ function beside(run, step, refused) {
 
 /** @typedef {Built & {lead?: HTMLElement}} Act what is said before the step's own text, if anything */
 
-/** The one thing to touch. @param {Run} run @param {Phase} phase @param {Step} step @param {number} early @returns {Act} */
-function primary(run, phase, step, early) {
+/** The one thing to touch. @param {Run} run @param {Phase} phase @param {Step} step @returns {Act} */
+function primary(run, phase, step) {
   const place = acted.get(actsKey(run, step)) ?? firstOpen(run, step);
   const turn = step.turns[place];
   if (turn) return acting(run, step, turn, place);
   const { ask } = step;
   if (ask) return { main: [], foot: [touch("Enter the reading", () => readingOf(run, ask, step), "first")] };
-  const done = () => void run.finish(step);
-  const act = early > EARLY_MIN ? () => run.sure("Done already?", `${step.text} It is planned ${soon(early)}.`, "It is done", done) : done;
-  return { main: [], foot: [touch("Done", act, "first", phase.words)] };
+  return { main: [], foot: [touch("Done", () => void run.finish(step), "first", phase.words)] };
 }
 
 /** The first act that is not so yet; none where the same part is turned twice. @param {Run} run @param {Step} step */

@@ -1,6 +1,7 @@
 // When the day goes otherwise: an interruption, something that is off, how it stands.
 // First from the tables this device carries; the whole day again only by the server.
 
+import { takenEvent } from "./deck_acts.js";
 import { el, late, touch, wallClock } from "./deck_dom.js";
 import { keypad } from "./deck_entry.js";
 import { coming } from "./deck_fold.js";
@@ -19,7 +20,7 @@ const NEEDS_SERVER = "This is from the tables on this device. Working the whole 
 const NOT_HERE = "The computer does not answer, and the tables on this device end before this. Your entries are kept here.";
 const TROUBLES = [
   ["gravity-low", "Gravity low"], ["gravity-high", "Gravity high"], ["volume-short", "Too few litres"],
-  ["volume-over", "Too many litres"], ["mash-off", "Mash too cold or warm"], ["dose-late", "A dose is late"],
+  ["volume-over", "Too many litres"], ["water-off", "Water not as planned"], ["strike-off", "Strike water off"], ["mash-off", "Mash too cold or warm"], ["dose-late", "A dose is late"],
   ["wort-warm", "Wort too warm"], ["clogged", "Something clogs"],
 ];
 
@@ -64,7 +65,7 @@ function howLong(run, away_min) {
 function lid(run, off_min) {
   const told = async (/** @type {boolean} */ lid_on) => {
     const text = `The heat was off for ${Math.round(off_min)} min, lid ${lid_on ? "on" : "off"}`;
-    await run.write([{ kind: "deviation", text, trouble: "boil-cut" }]);
+    await run.write([{ kind: "deviation", text, trouble: "boil-cut", ...cutOf(run, off_min, lid_on) }]);
     became(run, off_min, lid_on);
   };
   run.show({
@@ -74,6 +75,17 @@ function lid(run, off_min) {
       foot: [el("div", { class: "row" }, touch("Lid off", () => told(false), "first"), touch("Lid on", () => told(true), "first"))],
     }),
   });
+}
+
+/** The cut of a boil in numbers, for the day to be worked out with it. @param {Run} run @param {number} off_min @param {boolean} lid_on */
+function cutOf(run, off_min, lid_on) {
+  const begun = run.state.phases.get("boil")?.begun.min;
+  const now = run.now();
+  if (run.state.phase !== "boil" || begun == null || now === null) return {};
+  const table = run.deck.tables.interruption;
+  const wait_min = between(table.off_min, (lid_on ? table.lid_on : table.lid_off).to_boil_min, off_min) ?? 0;
+  const boiled_min = Math.max(now - off_min - begun, 0);
+  return { change: { off_min, boiled_min, wait_min, ...(lid_on ? { lid_on } : {}) } };
 }
 
 /** What became of it by this device's tables, then by the server. @param {Run} run @param {number} off_min @param {boolean} lid_on */
@@ -156,7 +168,7 @@ function wayPart(run, way, trouble) {
   const minutes = `${way.minutes_min > 0 ? "+" : ""}${way.minutes_min.toFixed(0)} min`;
   const price = `${said(way.fermenter_l, volume)} cold, ${way.original_sg.toFixed(3)}, ${way.ibu.toFixed(0)} IBU, ${minutes} (${way.trust})`;
   const take = async () => {
-    await run.write([{ kind: "deviation", text: way.text, trouble, way: way.code }]);
+    await run.write([takenEvent(way, trouble)]);
     run.home();
     run.tell(`Taken: ${way.text}`);
   };
@@ -189,7 +201,8 @@ export function somethingOff(run) {
 function factsOf(run, trouble) {
   const heat = (/** @type {string} */ title, /** @type {string} */ name) =>
     run.show(keypad(title, "temperature", unitsOf("temperature", run.deck), (core) => waysOf(run, trouble, { [name]: core }), { back: run.home }));
-  if (trouble === "mash-off") heat("What does the mash read?", "mash_c");
+  if (trouble === "strike-off") heat("What does the water read?", "strike_c");
+  else if (trouble === "mash-off") heat("What does the mash read?", "mash_c");
   else if (trouble === "wort-warm") heat("What does the wort read?", "wort_c");
   else if (trouble === "dose-late") {
     const doses = run.deck.steps.filter((step) => step.dose && !run.state.doses.has(step.dose));
@@ -203,11 +216,11 @@ function factsOf(run, trouble) {
   } else waysOf(run, trouble, {});
 }
 
-/** @param {Run} run @param {string} trouble @param {import("./deck_ways.js").Told} facts */
-function waysOf(run, trouble, facts) {
+/** The ways out of a trouble: by this device's tables at once, then by the server. @param {Run} run @param {string} trouble @param {import("./deck_ways.js").Told} facts */
+export function waysOf(run, trouble, facts) {
   const own = ownWays(run, trouble, facts);
   const asking = el("p", { class: "quiet" }, "Asking the computer.");
-  const parts = own ? [el("p", {}, own.lead), ...own.ways.map((way) => wayPart(run, way, trouble))] : [];
+  const parts = own ? [el("p", {}, own.lead), ...own.ways.map((way) => wayPart(run, way, trouble)), own.bound && el("p", { class: "quiet" }, own.bound)] : [];
   const place = el("div", { "aria-live": "polite" }, ...parts, asking);
   const query = new URLSearchParams({ trouble, ...Object.fromEntries(Object.entries(facts).map(([name, each]) => [name, String(each)])) });
   run.show({
@@ -223,11 +236,31 @@ function waysOf(run, trouble, facts) {
         asking.replaceWith(el("p", {}, told.error?.text ?? "The computer cannot say."));
         return;
       }
-      const asked = told.question_first.map((/** @type {{text: string, ask: string}} */ each) => el("p", { class: "safety" }, `${each.text} ${each.ask}`));
-      place.replaceChildren(...asked, ...told.troubles.flatMap((/** @type {{ways: Way[]}} */ each) => each.ways.map((way) => wayPart(run, way, trouble))));
+      const asked = told.question_first.map((/** @type {Doubt} */ each) => questioned(run, each));
+      const where = told.where.map((/** @type {string} */ each) => el("p", {}, each));
+      place.replaceChildren(...asked, ...where, ...told.troubles.flatMap((/** @type {{ways: Way[]}} */ each) => each.ways.map((way) => wayPart(run, way, trouble))));
     },
     () => asking.replaceWith(el("p", { class: "quiet" }, own ? NEEDS_SERVER : NOT_HERE)),
   );
+}
+
+/** @typedef {{text: string, ask: string, entry: string, holds: boolean}} Doubt */
+
+/** A reading that is odd; one that holds counts for nothing until it is right. @param {Run} run @param {Doubt} doubt */
+function questioned(run, doubt) {
+  const right = async () => {
+    await run.write([{ kind: "override", check: `reading ${doubt.entry}` }]);
+    run.home();
+    run.tell("It counts as it stands.");
+  };
+  const said = el("p", { class: "safety" }, `${doubt.text} ${doubt.ask}${doubt.holds ? " Until then it counts for nothing here." : ""}`);
+  return el("section", {}, said, doubt.holds && touch("It is right", right));
+}
+
+/** Steps to come whose words have moved. @param {import("./deck_moved.js").Moved[]} steps */
+function movedPart(steps) {
+  const rows = steps.flatMap((each) => (each.was ? [el("li", {}, el("p", {}, each.text), el("p", { class: "quiet" }, `was: ${each.was}`))] : []));
+  return rows.length ? [el("h2", {}, "Steps that have moved"), el("ul", { class: "plain" }, ...rows)] : [];
 }
 
 /** The day as it stands, by the server. @param {Run} run */
@@ -245,7 +278,7 @@ export function howItStands(run) {
       if (!ok) return place.replaceChildren(el("p", {}, told.error?.text ?? "The computer cannot say."));
       const words = new Map(run.deck.phases.map((phase) => [phase.id, phase.words]));
       const times = told.times.filter((/** @type {{fact: boolean}} */ each) => !each.fact).map((/** @type {{phase: string, begins_min: number, ends_min: number}} */ each) => el("li", {}, `${wallClock(each.ends_min - (run.now() ?? 0))}: end of ${words.get(each.phase) ?? each.phase}`));
-      place.replaceChildren(row("Planned", told.before), row("Now", told.after), ...told.where.map((/** @type {{text: string}} */ each) => el("p", {}, each.text)), el("h2", {}, "Still to come"), el("ul", {}, ...times));
+      place.replaceChildren(row("Planned", told.before), row("Now", told.after), ...[...told.apart, ...told.where].map((/** @type {{text: string}} */ each) => el("p", {}, each.text)), ...movedPart(told.steps), el("h2", {}, "Still to come"), el("ul", {}, ...times));
     },
     () => {
       const own = ownStanding(run).map((each) => el("p", { class: "price" }, each));

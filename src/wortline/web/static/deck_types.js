@@ -1,6 +1,6 @@
 // The shapes that the deck's scripts share, as the server sends them.
 
-/** @typedef {{after: string, edge: string, plus_min: number}} Due */
+/** @typedef {{after: string, edge: string, plus_min: number, since?: string, since_min?: number}} Due */
 /** @typedef {{of: string, quantity: string, planned: number | null, low: number | null, high: number | null, hot: boolean, on_sheet: boolean}} Ask */
 /**
  * @typedef {object} Step
@@ -16,6 +16,8 @@
  * @property {[string, string, string][]} turns
  * @property {[string, string]} surface
  * @property {string[]} [marks]
+ * @property {string} [was] what it said before what was read moved it
+ * @property {{text: string, plus_min: number | null, planned: number | null}} [first] its numbers when the lot began
  */
 /** @typedef {{id: string, name: string, words: string, stage: string, planned_min: number | null, start_c: number | null, end_c: number | null}} Phase */
 /** @typedef {{handles: Record<string, string>, hose_ends: Record<string, string>, pump: string, water: string, picture: string}} LineUp */
@@ -31,19 +33,37 @@
  * @property {Record<string, Record<string, number[]>>} refused
  * @property {string[]} sentences
  */
-/** @typedef {{code: string, text: string, fermenter_l: number, original_sg: number, ibu: number, minutes_min: number, needs: string[], safety: string, trust: string}} Way */
-/** @typedef {{fermenter_l: number, original_sg: number, ibu: number, where: string[], nothing: Way | null, first: Way | null}} Cell */
+/** @typedef {{code: string, text: string, fermenter_l: number, original_sg: number, ibu: number, minutes_min: number, needs: string[], safety: string, trust: string, phase?: string, change?: Record<string, any>}} Way */
+/**
+ * @typedef {object} Preboil where litres and gravity before the boil land, as grids with litres first
+ * @property {number[]} preboil_l
+ * @property {number[]} preboil_sg
+ * @property {number[][]} fermenter_l
+ * @property {number[][]} original_sg
+ * @property {number[][]} ibu
+ * @property {number[][]} water_l
+ * @property {number[][]} malt_kg
+ * @property {number[][]} missing_l
+ * @property {number[][]} water_ibu bitterness with the water in
+ * @property {number[][]} malt_ibu
+ * @property {{preboil_l: number, preboil_plato: number, wort_l: number}} planned
+ * @property {{fermenter_l: number, original_sg: number, ibu: number}} within
+ * @property {{litres: number, strength: number, far: number}} spread
+ * @property {Record<string, string>} means
+ * @property {number} solids
+ * @property {number} reheat_min_l
+ */
 /** @typedef {{wort_c: number[], to_boil_min: number[], ibu_gained: number[], steam_l: number[]}} Cooled */
 /** @typedef {{before_heat_off_min: number[], in_boil: Way[][], into_rest_min: number[], in_rest: Way[][]}} Late */
 /** @typedef {{minutes: number[], ibu: number[], original_sg: number[], fermenter_l: number[]}} Longer */
-/** @typedef {{mash: {mash_c: number[], rows: Way[][]}, warm: {wort_c: number[], rows: Way[][]}, clogged: Way[], late: Record<string, Late>, longer: Record<string, Longer>}} WayTables */
+/** @typedef {{strike?: {strike_c: number[], rows: Way[][]}, mash: {mash_c: number[], rows: Way[][]}, warm: {wort_c: number[], rows: Way[][]}, clogged: Way[], late: Record<string, Late>, longer: Record<string, Longer>}} WayTables */
 /**
  * @typedef {object} Tables
  * @property {{reading_sg: number[], sample_c: number[], sg: number[][], above_c: string}} hydrometer
  * @property {{wort_c: number[], jug: number[], mark: number[]}} cold_share
  * @property {{brix: number[], wort_sg: number[]}} refractometer
  * @property {{off_min: number[], cut_after_boiled_min: number, lid_off: Cooled, lid_on: Cooled}} interruption
- * @property {{preboil_l: number[], preboil_sg: number[], rows: Cell[][]}} preboil
+ * @property {Preboil} preboil
  * @property {WayTables} [ways] a lot that began before there were any has none
  */
 /**
@@ -93,6 +113,7 @@
  * @property {Record<string, string>} surfaces
  * @property {string | null} phase
  * @property {At | null} last
+ * @property {Record<string, number>} longer by how much the ways taken lengthen each phase [min]
  */
 /** @typedef {{id: string, text: string, dueMin: number}} Alarm */
 

@@ -1,12 +1,13 @@
 // The ways out that this device carries: worked out by the server when the lot began.
 
-import { between, countsAs, said, unitsOf } from "./deck_numbers.js";
+import { between, said, unitsOf } from "./deck_numbers.js";
+import { boundWords, landing, ownWaysOf } from "./deck_table.js";
 
-/** @import { Cell, Way } from "./deck_types.js" */
+/** @import { Way } from "./deck_types.js" */
 /** @import { Unit } from "./deck_numbers.js" */
 /** @import { Run } from "./deck_run.js" */
-/** @typedef {{mash_c?: number, wort_c?: number, dose?: string}} Told */
-/** @typedef {{lead: string, ways: Way[]}} Own */
+/** @typedef {{strike_c?: number, mash_c?: number, wort_c?: number, dose?: string}} Told */
+/** @typedef {{lead: string, ways: Way[], bound?: string}} Own */
 
 const OUTSIDE = 0.6;
 const LONGER_MIN = 1;
@@ -19,8 +20,9 @@ const NAMES = { whirlpool: "The whirlpool", rest: "The rest" };
  */
 export function ownWays(run, trouble, told) {
   const tables = run.deck.tables.ways;
-  if (/gravity|volume/.test(trouble)) return beforeTheBoil(run);
+  if (/gravity|volume/.test(trouble)) return beforeTheBoil(run, trouble);
   if (!tables) return null;
+  if (trouble === "strike-off" && told.strike_c !== undefined && tables.strike) return warmed(run, "For water", tables.strike.strike_c, tables.strike.rows, told.strike_c);
   if (trouble === "mash-off" && told.mash_c !== undefined) return warmed(run, "For a mash", tables.mash.mash_c, tables.mash.rows, told.mash_c);
   if (trouble === "wort-warm" && told.wort_c !== undefined) return warmed(run, "For wort", tables.warm.wort_c, tables.warm.rows, told.wort_c);
   if (trouble === "clogged") return { lead: "From the plan:", ways: tables.clogged };
@@ -61,35 +63,24 @@ function late(run, dose) {
   return ways ? { lead: `For going in ${table.before_heat_off_min[place]?.toFixed(0)} min before heat-off, from the plan:`, ways } : null;
 }
 
-/** The first ways from litres and gravity before the boil. @param {Run} run @returns {Own | null} */
-function beforeTheBoil(run) {
-  const cell = cellOf(run);
-  if (!cell) return null;
-  return { lead: `${lands(run, cell)}: ${cell.where.join(" or ")}.`, ways: [cell.nothing, cell.first].flatMap((way) => (way ? [way] : [])) };
+/** The first ways from litres and gravity before the boil. @param {Run} run @param {string} trouble @returns {Own | null} */
+function beforeTheBoil(run, trouble) {
+  const found = landing(run);
+  if (!found) return null;
+  const warm = "The sample was warm: cool it and read again before you mend anything. ";
+  return { lead: `${found.warm ? warm : ""}${lands(run, found)}. ${found.where}`, ways: found.warm ? [] : ownWaysOf(run, trouble, found), bound: boundWords(run) };
 }
 
-/** @param {Run} run @param {Cell} cell */
-function lands(run, cell) {
+/** @param {Run} run @param {import("./deck_table.js").Landing} found */
+function lands(run, found) {
   const volume = /** @type {Unit} */ (unitsOf("volume", run.deck)[0]);
-  return `As read before the boil it lands at ${said(cell.fermenter_l, volume)} cold, ${cell.original_sg.toFixed(3)}, ${cell.ibu.toFixed(0)} IBU`;
-}
-
-/** The nearest cell of the table to what was read before the boil. @param {Run} run @returns {Cell | null} */
-function cellOf(run) {
-  const table = run.deck.tables.preboil;
-  const read = (/** @type {string} */ quantity) => {
-    const found = run.state.readings.filter(({ event }) => event["of"] === "preboil" && event["quantity"] === quantity).at(-1);
-    return found ? countsAs(run.deck, found.event) : null;
-  };
-  const [litres, gravity] = [read("volume"), read("gravity")];
-  if (litres === null || gravity === null) return null;
-  return table.rows[nearest(table.preboil_l, litres)]?.[nearest(table.preboil_sg, gravity)] ?? null;
+  return `As read before the boil it lands at ${said(found.fermenter_l, volume)} cold, ${found.original_sg.toFixed(3)}, ${found.ibu.toFixed(0)} IBU`;
 }
 
 /** Where the day lands, as far as the tables say. @param {Run} run */
 export function ownStanding(run) {
-  const cell = cellOf(run);
-  const found = cell ? [`${lands(run, cell)}.`] : [];
+  const landed = landing(run);
+  const found = landed ? [`${lands(run, landed)}. ${boundWords(run)}`] : [];
   for (const [phase, table] of Object.entries(run.deck.tables.ways?.longer ?? {})) {
     const span = run.state.phases.get(phase);
     const ends = span?.ended ? span.ended.min : run.now();

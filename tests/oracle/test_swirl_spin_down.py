@@ -102,14 +102,16 @@ def test_inflow_is_one_to_two_times_that_of_an_undisturbed_layer(which):
 
 
 @pytest.mark.parametrize(
-    ("which", "cells", "within"),
-    [((1000.0, 1.0), (32, 48), 0.003), ((5000.0, 0.5), (44, 52), 0.02)],
+    ("which", "cells", "within", "torque_off"),
+    [((1000.0, 1.0), (32, 48), 0.003, -0.0019), ((5000.0, 0.5), (44, 52), 0.02, 0.0188)],
 )
-def test_stored_runs_are_what_the_solver_gives(which, cells, within):
+def test_stored_runs_are_what_the_solver_gives(which, cells, within, torque_off):
+    """The coarser grid is off by what is written here, measured; finer ones close in on it."""
     found, stored = spun_down(*which, cells, until=1.0), RUNS[which]
     np.testing.assert_allclose(found["momentum"], stored["momentum"][:4], rtol=within)
     np.testing.assert_allclose(found["core"], stored["core"], rtol=2 * within)
-    assert found["side_over_floor"] == pytest.approx(stored["side_over_floor"], rel=10 * within)
+    off = found["side_over_floor"] / stored["side_over_floor"] - 1
+    assert off == pytest.approx(torque_off, abs=0.0005)
 
 
 def test_stored_runs_lose_what_their_walls_take():

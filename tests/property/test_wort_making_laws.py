@@ -19,6 +19,7 @@ from wortline.science import (
 )
 from wortline.science.kettle import kettle_loss, lid_open_share, lidded_surface, open_surface
 from wortline.science.kettle_heating import boil_off_l_h, heating_min, resting_kettle
+from wortline.units import parse
 
 SEA_KPA = 101.325
 
@@ -276,6 +277,16 @@ def test_boil_off_barely_changes_with_elevation():
 
 
 # Colour -----------------------------------------------------------------------------------------
+
+
+@given(st.floats(0.01, 20.0))
+def test_one_absorbance_is_one_colour_on_both_scales(absorbance):
+    """Law: SRM is 12.7 and EBC 25 times the absorbance (ASBC Beer-10, EBC 9.6), typed or worked."""
+    srm, ebc = colour.srm_from_absorbance(absorbance), colour.ebc_from_absorbance(absorbance)
+    assert colour.ebc_from_srm(srm) == pytest.approx(ebc, rel=1e-12)
+    assert colour.srm_from_ebc(ebc) == pytest.approx(srm, rel=1e-12)
+    assert parse(f"{srm:.17f} SRM", "colour") == pytest.approx(colour.ebc_from_srm(srm), rel=1e-12)
+
 
 
 @settings(max_examples=40, deadline=None, derandomize=True)

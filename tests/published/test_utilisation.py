@@ -86,6 +86,17 @@ def test_garetz_agrees_with_its_own_rounds():
     assert at_the_sea == pytest.approx(utilisation.ibu_garetz_1994(150.0, 1.06, 60.0, 0.0))
 
 
+RIVALS_AT_60_MIN = {
+    "tinseth": (0.231, 0.0005),  # Tinseth 1997, his table at 1.050, as printed
+    "rager": (0.3082, 0.00005),  # tanh form of Rager 1990, worked out from its printed constants
+    "garetz": (0.211, 0.0005),  # smooth form of Garetz 1994, constants from memory
+    "tutzauer": (0.300, 0.0005),  # Tutzauer 1992, worked out from its printed constants
+}
+
+
 def test_rivals_stand_in_one_table():
-    for name, formula in utilisation.UTILISATION.items():
-        assert 0.15 < formula(1.050, 60.0) < 0.35, name
+    """A name leads to its own formula: no two of them print the same here."""
+    assert utilisation.UTILISATION.keys() == RIVALS_AT_60_MIN.keys()
+    for name, (printed, half_a_digit) in RIVALS_AT_60_MIN.items():
+        found = utilisation.UTILISATION[name](1.050, 60.0)
+        assert found == pytest.approx(printed, abs=half_a_digit), name

@@ -133,14 +133,14 @@ def test_alcohol_by_balling(papers):
 
 
 def test_colour_by_morey(papers):
-    """SRM = 1.4922 MCU^0.6859, EBC = 1.97 SRM (Morey); malt EBC = 2.65 L - 1.2 (trade practice)."""
+    """SRM = 1.4922 MCU^0.6859 (Morey); EBC = 25/12.7 SRM; malt EBC = 2.65 L - 1.2 (trade)."""
     typed = papers.but({"recipe.grist.0.colour": "6 EBC", "recipe.grist.1.colour": "20 EBC"})
     report = typed.quick()
     lovibond = [(ebc + 1.2) / 2.65 for ebc in (6.0, 20.0)]
     pounds = [kg / 0.45359237 for kg in (4.80, 0.50)]
     gallons = cold_l(report, "wort") / 3.785411784
     mcu = sum(a * b for a, b in zip(lovibond, pounds, strict=True)) / gallons
-    assert report["colour_ebc"] == pytest.approx(1.97 * 1.4922 * mcu**0.6859, rel=1e-4)
+    assert report["colour_ebc"] == pytest.approx(25 / 12.7 * 1.4922 * mcu**0.6859, rel=1e-4)
 
 
 def test_sugar_ferments_and_malt_does_not_all(papers):

@@ -13,6 +13,7 @@ import numpy as np
 
 from wortline.app.keeping import planned_of
 from wortline.app.lots import deck_of
+from wortline.app.piping import level_m
 from wortline.app.ports import DocumentStore
 from wortline.app.ports_lots import LotStore
 from wortline.lot.day import Step
@@ -26,7 +27,6 @@ from wortline.pipes.view import View
 from wortline.plan.line_ups import RETURN_COOLER_DK, SANITISE_C, Piping
 from wortline.plan.plan import Plan
 from wortline.science.extract import sg_from_plato
-from wortline.science.water import expansion
 from wortline.units import retold
 
 SCHEMA = "deck-pipes/1"
@@ -174,10 +174,10 @@ class _Pipes:
         wort_c = float(np.interp(at_min, track.time_min, track.temp_c))
         cold_l = float(np.interp(at_min, track.time_min, track.cold_l))
         kettle_m2 = 0.25 * np.pi * float(brew.rig.diameter_m) ** 2
-        level_m = cold_l * float(expansion(wort_c)) / 1000.0 / kettle_m2
+        high_m = level_m(kettle_m2, cold_l, wort_c)
         limits = self.piping.limits
         clean = dict(self.clean)
-        return Conditions(wort_c, float(brew.air.tap_c), level_m, limits.pressure_kpa, clean=clean)
+        return Conditions(wort_c, float(brew.air.tap_c), high_m, limits.pressure_kpa, clean=clean)
 
     def pictured(self, setting: Setting, known: Conditions) -> str:
         """The key of a line-up's picture."""

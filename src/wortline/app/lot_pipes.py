@@ -6,11 +6,10 @@ import numpy as np
 
 from wortline.app.keeping import file_of
 from wortline.app.lots import OpenLot
-from wortline.app.piping import Pipes, pipes_of, verdict
+from wortline.app.piping import Pipes, level_m, pipes_of, verdict
 from wortline.app.ports import DocumentStore
 from wortline.lot.line_up import Stands, differences, stands
 from wortline.pipes.state import Conditions, Setting
-from wortline.science.water import expansion
 
 SCHEMA = "pump-check/1"
 
@@ -117,13 +116,12 @@ def _known(pipes: Pipes, opened: OpenLot) -> Conditions:
         is_now = span and at.min is not None and span.begun.min is not None
         if measured.quantity == "temperature" and is_now and at.min >= span.begun.min:  # type: ignore[operator,union-attr]
             wort_c = measured.value
-    level_m = cold_l * float(expansion(wort_c)) / 1000.0 / pipes.kettle_m2
     clean = {part: "heat" for part, now in state.surfaces.items() if now == "sanitised"}
     tap_c = opened.day.phase["fill"].start_c if "fill" in opened.day.phase else None
     return Conditions(
         wort_c,
         pipes.limits.water_c if tap_c is None else tap_c,
-        level_m,
+        level_m(pipes.kettle_m2, cold_l, wort_c),
         pipes.limits.pressure_kpa,
         clean=clean,
     )

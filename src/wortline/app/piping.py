@@ -31,7 +31,7 @@ from wortline.pipes.state import (
 from wortline.pipes.view import View
 from wortline.science.kettle import kettle_loss
 from wortline.science.kettle_heating import heat_capacity_kj_k
-from wortline.science.water import density_kg_m3, standard_pressure_kpa
+from wortline.science.water import density_kg_m3, expansion, standard_pressure_kpa
 
 OPTIONS = "options"
 ROUTE_NAMES = EVERY
@@ -45,6 +45,11 @@ class Pipes:
     network: Network
     limits: Limits
     kettle_m2: float
+
+
+def level_m(kettle_m2: float, cold_l: float, wort_c: float) -> float:
+    """How high cold litres stand above a flat floor at a temperature [m]."""
+    return cold_l * float(expansion(wort_c)) / 1000.0 / kettle_m2
 
 
 def pipes_of(rig_file: File, day_file: File | None = None) -> Pipes:

@@ -4,29 +4,13 @@ from collections.abc import Callable, Iterator
 from typing import Any
 
 from wortline.app.comparing import clear_after
+from wortline.app.ledger_words import STEP_NAMES
 from wortline.app.steps import steps
 from wortline.cli.layout import WIDTH, cut, left, paragraph, right, rule
 from wortline.units import GLUE, OZ_GAL_PER_G_L, glued, say
 
 Say = Callable[..., str]
 Report = dict[str, Any]
-
-STEP_NAMES = {
-    "water": "water at the tap",
-    "first_water": "of it first, on the grain",
-    "sparge": "of it to rinse the grain",
-    "mash": "mash with its grain",
-    "grain_holds": "held by the grain",
-    "preboil": "before the boil",
-    "boil_off": "boiled off",
-    "postboil": "at heat-off",
-    "rest_loss": "steam after heat-off",
-    "wort": "cooled in the kettle",
-    "hops_hold": "held by the hops",
-    "left_behind": "left in the kettle",
-    "hold_up": "left in the line",
-    "fermenter": "into the fermenter",
-}
 
 EARNED = ("boil_ibu", "rest_ibu", "chill_ibu", "total_ibu")
 MANY_IBU = 99_999.0

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from wortline.plan.brew import RigChiller
+from wortline.plan.plain import number
 from wortline.science.chill_ways import Way, circulated, one_pass, two_stage
 from wortline.science.chiller import Batch
 from wortline.science.real import Real
@@ -184,8 +185,3 @@ def told_way(
 def cost_min(minutes: Real, water_l: Real, ice_kg: Real, alone_min: Real) -> Real:
     """What a way costs, counted in minutes at the kettle [min]."""
     return minutes + water_l / LITRES_PER_MIN + ice_kg * ICE_MIN_PER_KG + alone_min / ALONE_PER_MIN
-
-
-def number(value: Real | None) -> float | None:
-    """A finite float, or None."""
-    return None if value is None or not np.isfinite(value) else float(value)

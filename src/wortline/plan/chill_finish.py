@@ -16,11 +16,11 @@ from wortline.plan.chill_call import (
     asked,
     cost_min,
     hows,
-    number,
     tap_way,
     tapped,
     told_way,
 )
+from wortline.plan.plain import number
 from wortline.science.chill_ways import Way
 from wortline.science.chilling import circulating_min
 from wortline.science.ice import fridge_min, ice_needed_kg, iced_around_c, iced_flowing_c

@@ -19,8 +19,9 @@ from wortline.plan.brew_day import first_water_l, mash_hot_l
 from wortline.plan.chill_call import TWO_STAGE_C, Wish
 from wortline.plan.chill_finish import all_ways
 from wortline.plan.hot_side import chill_batch
+from wortline.plan.plain import number
 from wortline.plan.plan import Plan
-from wortline.plan.report_aroma import aroma, clog, number
+from wortline.plan.report_aroma import aroma, clog
 from wortline.plan.report_swirl import whirlpool
 from wortline.science.kettle import wetted_wall_m2
 from wortline.science.real import Real

@@ -9,16 +9,8 @@ from wortline.plan.aroma_ranges import AromaMembers
 from wortline.plan.brew_day import BrewDay
 from wortline.plan.clog import Clog
 from wortline.plan.containment import HeldWay
+from wortline.plan.plain import number
 from wortline.science.aroma import index_range_g_l
-from wortline.science.real import Real
-
-
-def number(value: Real | None) -> float | None:
-    """A finite float, or None: no number is better than a false one."""
-    if value is None:
-        return None
-    plain = float(value)
-    return plain if np.isfinite(plain) else None
 
 
 def aroma(

@@ -4,7 +4,7 @@ from dataclasses import asdict
 from math import pi
 from typing import Any
 
-from wortline.plan.report_aroma import number
+from wortline.plan.plain import number
 from wortline.plan.swirl_again import CloudedAgain
 from wortline.plan.swirl_line import COUNTED_MIN, FREE, MORE_L, RUNNING, SwirlLine
 

@@ -12,10 +12,10 @@ from wortline.plan.cautions import Say
 from wortline.plan.clog import hop_load, level, wort_way
 from wortline.plan.loss_curve import LidCurves, loss_curves
 from wortline.plan.notes import Note
+from wortline.plan.plain import number
 from wortline.plan.plan import Plan
 from wortline.plan.ranges import HIGH, LOW
 from wortline.plan.report import numbers
-from wortline.plan.report_aroma import number
 from wortline.plan.rest_lines import (
     RestLines,
     RestWay,

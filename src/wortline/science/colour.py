@@ -5,7 +5,8 @@ from collections.abc import Callable, Sequence
 from wortline.science.real import Real
 
 SRM_OF_ABSORBANCE, EBC_OF_ABSORBANCE = 12.7, 25.0
-EBC_OF_SRM = 1.97
+EBC_OF_SRM = EBC_OF_ABSORBANCE / SRM_OF_ABSORBANCE
+"""By the two definitions; the trade and the ASBC print it as 1.97 [-]."""
 MCU_OF_LOVIBOND_KG_L = 8.3454
 """Pounds per kilogram over US gallons per litre [-]."""
 
@@ -140,7 +141,7 @@ def ebc_from_srm(srm: Real) -> Real:
 
     Notes
     -----
-    25 / 12.7, rounded as the trade does.
+    25 / 12.7 by the definitions of both scales, which the trade prints as 1.97.
 
     References
     ----------

@@ -10,7 +10,6 @@ from types import MappingProxyType
 from typing import Any, TypeAlias
 
 import numpy as np
-import numpy.typing as npt
 
 from wortline.science.real import Real
 
@@ -158,29 +157,6 @@ FRICTION: Mapping[str, Friction] = MappingProxyType(
     }
 )
 """The friction laws by name; "churchill" is used where none is named."""
-
-
-def flow_regime(reynolds: Real) -> Any:
-    """Return what can be said of a flow: "laminar", "uncertain" or "turbulent".
-
-    Parameters
-    ----------
-    reynolds : Real
-        Reynolds number [-].
-
-    Returns
-    -------
-    str or ndarray of str
-        Laminar below 2000, turbulent above 4000, uncertain from the one to the other [-].
-
-    References
-    ----------
-    White, F. M. (2016). Fluid Mechanics, 8th edition, McGraw-Hill, section 6.1 (transition between
-    2000 and 4000).
-    """
-    turbulent = np.where(np.greater(reynolds, TURBULENT_ABOVE), "turbulent", "uncertain")
-    named: npt.NDArray[np.str_] = np.where(np.less(reynolds, LAMINAR_BELOW), "laminar", turbulent)
-    return named if named.ndim else str(named)
 
 
 def regime_is_uncertain(reynolds: Real) -> Any:

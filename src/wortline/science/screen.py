@@ -81,32 +81,3 @@ def mesh_segment(mesh_m2: Real, free_share: Real, blinded: Real = 0.0) -> Segmen
     """
     left = free_share * (1.0 - blinded)
     return Segment(bore_m=np.sqrt(4.0 * mesh_m2 / np.pi), k=mesh_k_idelchik_1966(left))
-
-
-def patched_mesh_segment(mesh_m2: Real, free_share: Real, blinded: Real) -> Segment:
-    """Return a screen as a piece of a line, a part of it covered and the rest clean.
-
-    Parameters
-    ----------
-    mesh_m2 : Real
-        Whole area of the mesh [m2].
-    free_share : Real
-        Open area over whole area of the clean mesh [-].
-    blinded : Real
-        Share of the mesh that is covered, 0 to below 1 [-].
-
-    Returns
-    -------
-    Segment
-        A fitting with the area of the mesh that is left.
-
-    Notes
-    -----
-    The loss goes with 1/(1 - blinded)^2: less than if every opening were blinded by as much.
-
-    References
-    ----------
-    Idelchik, I. E. (1966). Handbook of Hydraulic Resistance, diagram 8-1 (from memory).
-    """
-    left_m2 = mesh_m2 * (1.0 - blinded)
-    return Segment(bore_m=np.sqrt(4.0 * left_m2 / np.pi), k=mesh_k_idelchik_1966(free_share))

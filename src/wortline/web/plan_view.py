@@ -16,6 +16,7 @@ from wortline.app.drawing import strip_svg
 from wortline.app.explaining import why
 from wortline.app.fitted import fitted_in_words
 from wortline.app.input_words import words_of
+from wortline.app.ledger_words import STEP_NAMES
 from wortline.app.planning import Planned
 from wortline.app.trying import Papers, Tried, levers_of, plan_as_kept, ways_to_fit
 from wortline.units import say
@@ -24,22 +25,6 @@ from wortline.web.rendering import System, environment, link
 LEAST_PX, MOST_PX, WIDE_PX, NARROW_PX = 320, 1600, 940, 336
 QUICK = ("cant", "numbers", "others", "line", "changed", "ledger", "doses")
 PARTS = (*QUICK, "whirl", "notes")
-STEP_NAMES = {
-    "water": "water at the tap",
-    "first_water": "of it first, on the grain",
-    "sparge": "of it to rinse the grain",
-    "mash": "mash with its grain",
-    "grain_holds": "held by the grain",
-    "preboil": "before the boil",
-    "boil_off": "boiled off",
-    "postboil": "at heat-off",
-    "rest_loss": "steam after heat-off",
-    "wort": "cooled in the kettle",
-    "hops_hold": "held by the hops",
-    "left_behind": "left in the kettle",
-    "hold_up": "left in the line",
-    "fermenter": "into the fermenter",
-}
 STEPS_SHOWN = {"sure": 3, "fair": 2, "guess": 1}
 
 

@@ -8,7 +8,6 @@ from fastapi import APIRouter, Query, Request, Response
 from wortline.app.ports import Heading, Revision
 from wortline.errors import DocumentRefused, Problem
 from wortline.web.fields import Field, typed_in, with_units
-from wortline.web.pages.pipes import file_of_kept
 from wortline.web.refusals import Unwelcome
 from wortline.web.rendering import Nav, render, units_of
 from wortline.web.services import Given, Services
@@ -96,6 +95,7 @@ def _told(
     request: Request, kept: Revision, on_day: Revision | None, typed: dict[str, str]
 ) -> tuple[dict[str, Any] | None, list[Problem]]:
     from wortline.app.chilling import chill_call
+    from wortline.app.keeping import file_of
     from wortline.web.chill_view import view
 
     system = units_of(request)
@@ -105,9 +105,9 @@ def _told(
         if volume and not volume.lower().endswith(STATES):
             volume = f"{volume} {typed['state']}"
         told = chill_call(
-            file_of_kept(kept), volume, given.get("from", ""), given.get("to", ""),
+            file_of(kept), volume, given.get("from", ""), given.get("to", ""),
             given.get("tap"), given.get("wort_flow"), given.get("water_flow"), given.get("ice"),
-            file_of_kept(on_day) if on_day else None, system,
+            file_of(on_day) if on_day else None, system,
         )  # fmt: skip
     except DocumentRefused as refusal:
         return None, [_at_its_field(each) for each in refusal.problems]

@@ -15,7 +15,6 @@ from wortline.web.services import Given, Number, Services
 
 if TYPE_CHECKING:
     from wortline.app.day_steps import Step
-    from wortline.app.files import File
     from wortline.app.handles import Stand
 
 NAV = Nav("/pipes", "Pipes")
@@ -107,8 +106,9 @@ def stand_shown(request: Request, asked: Asked) -> "Stand":
     """
     from wortline.app.day_steps import day_steps
     from wortline.app.handles import pipes_in
+    from wortline.app.keeping import file_of
 
-    file = file_of_kept(asked.kept)
+    file = file_of(asked.kept)
     day = with_units(asked.typed, (*DAY, *MORE), units_of(request))
     pipes = pipes_in(file)
     steps = day_steps(file, None, day)
@@ -126,21 +126,14 @@ def asked_of(
     return Asked(kept, typed_in(request, (*DAY, *MORE)), typed_in(request, HANDS), do, step, room)
 
 
-def file_of_kept(kept: Revision) -> "File":
-    """Return a kept document as a file, under the name people know it by."""
-    from wortline.app.files import File
-    from wortline.app.keeping import title
-
-    return File(title(kept), kept.text.encode("utf-8"))
-
-
 def _shown(request: Request, asked: Asked) -> tuple[dict[str, Any], list[Problem]]:
     """Return all that follows from how everything stands; with faults, from what is sound."""
     from wortline.app.day_steps import day_steps
     from wortline.app.handles import pipes_in
+    from wortline.app.keeping import file_of
 
     system = units_of(request)
-    file = file_of_kept(asked.kept)
+    file = file_of(asked.kept)
     day: dict[str, str] = {}
     problems: list[Problem] = []
     try:

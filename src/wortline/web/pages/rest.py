@@ -10,7 +10,6 @@ from fastapi.responses import RedirectResponse
 from wortline.app.ports import Heading, Revision
 from wortline.errors import DocumentRefused, Problem
 from wortline.web.fields import Field, between, typed_in, with_units
-from wortline.web.pages.pipes import file_of_kept
 from wortline.web.refusals import Unwelcome
 from wortline.web.rendering import System, link, render, units_of
 from wortline.web.services import Given, Number, Services
@@ -139,12 +138,13 @@ def weighed(papers: Papers, typed: dict[str, str], system: System) -> "Resting":
     DocumentRefused
         With the label of its field in each problem.
     """
+    from wortline.app.keeping import file_of
     from wortline.app.rest_choices import rest_so
 
     try:
         return rest_so(
-            file_of_kept(papers.recipe), file_of_kept(papers.rig),
-            file_of_kept(papers.day) if papers.day else None,
+            file_of(papers.recipe), file_of(papers.rig),
+            file_of(papers.day) if papers.day else None,
             with_units(typed, FIELDS, system), system,
         )  # fmt: skip
     except DocumentRefused as refusal:
@@ -177,6 +177,7 @@ def _values(
 ) -> dict[str, Any]:  # fmt: skip
     from wortline.app import rest_words as words
     from wortline.app.drawing import kettle_svg, rest_svg
+    from wortline.app.keeping import file_of
     from wortline.app.rest_choices import otherwise
 
     report, plan = found.report, found.planned.report
@@ -185,7 +186,7 @@ def _values(
     rows, marks = words.rows(report, system), words.marks(report)
     first = report["ways"][0]
     shown = {"rows": [row.cells for row in rows], "marks": marks, "rests": report["rest_min"]}
-    kept = file_of_kept(papers.recipe)
+    kept = file_of(papers.recipe)
     as_kept = otherwise(kept, choices.get("lid"), choices.get("pump")) == kept
     why = link(f"/plan/{papers.recipe.document}/why", **papers.query)
     return {

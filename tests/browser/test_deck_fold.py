@@ -8,8 +8,9 @@ import pytest
 from decks import Hands
 
 from wortline.app.lots import OpenLot, lot_of
+from wortline.lot.ahead import coming, meanwhile, next_steps
 from wortline.lot.events import Steady
-from wortline.lot.fold import State, coming, fold, meanwhile, next_steps, ordered
+from wortline.lot.fold import State, fold, ordered
 from wortline.lot.record import entry_values, read_entry
 from wortline.web.services import Services
 

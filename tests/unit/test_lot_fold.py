@@ -5,9 +5,10 @@ import itertools
 import pytest
 
 from wortline.lot import events as ev
+from wortline.lot.ahead import coming, meanwhile, next_steps
 from wortline.lot.day import chemistry_clash, day_values, read_day
 from wortline.lot.events import Entry, Steady
-from wortline.lot.fold import coming, fold, meanwhile, next_steps, refusal
+from wortline.lot.fold import fold, refusal
 from wortline.lot.steps import day_of
 
 

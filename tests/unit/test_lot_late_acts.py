@@ -7,8 +7,9 @@ import pytest
 from wortline.app.files import File
 from wortline.app.planning import plan_brew
 from wortline.lot import events as ev
+from wortline.lot.ahead import coming
 from wortline.lot.events import Entry, Steady
-from wortline.lot.fold import coming, fold
+from wortline.lot.fold import fold
 from wortline.lot.steps import day_of
 
 EXAMPLES = Path(__file__).parents[2] / "examples"

@@ -99,7 +99,7 @@ def test_a_way_taken_is_a_step_and_lands_the_day_where_its_price_said(
 
 
 def test_heat_off_rings_later_for_a_boil_made_longer_with_no_server(shed):
-    from wortline.lot.fold import coming
+    from wortline.lot.ahead import coming
 
     shed.at(100, ev.PhaseBegun("boil"))
     moments = {alarm.id: due_min for due_min, alarm in coming(shed.lot().state)}

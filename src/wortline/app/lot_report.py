@@ -6,10 +6,11 @@ from typing import Any
 
 from wortline.app.lots import OpenLot
 from wortline.app.ports_lots import LotStore, Watch
+from wortline.lot.ahead import coming, meanwhile, next_steps
 from wortline.lot.clock import civil, clock_text
 from wortline.lot.day import Step
 from wortline.lot.events import Entry, Measured
-from wortline.lot.fold import State, coming, due_at_min, meanwhile, next_steps, refusal
+from wortline.lot.fold import State, due_at_min, refusal
 from wortline.lot.readings import cold_l, strength_plato, usual_c
 from wortline.lot.words import Named, event_words, moment_words, names_of
 from wortline.science.extract import sg_from_plato

@@ -4,8 +4,8 @@ from dataclasses import dataclass, field
 
 from wortline.app.lots import OpenLot, lot_of
 from wortline.app.ports_lots import LotStore, Watch
+from wortline.lot.ahead import coming
 from wortline.lot.clock import clock_text
-from wortline.lot.fold import coming
 
 MOST_LOTS = 5
 """So many of the newest lots are listened to."""

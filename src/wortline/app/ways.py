@@ -10,11 +10,12 @@ from wortline.app.lots import OpenLot
 from wortline.app.planning import Planned
 from wortline.app.ports import DocumentStore
 from wortline.errors import RecordRefused
+from wortline.lot.ahead import coming
 from wortline.lot.apart import apart
 from wortline.lot.bench import Bench
 from wortline.lot.clock import At
 from wortline.lot.events import Change, Deviation, Measured
-from wortline.lot.fold import State, coming
+from wortline.lot.fold import State
 from wortline.lot.interruption import Cut, first_of_all, stood, told, what_became, with_cut
 from wortline.lot.readings import HOLDS_UP, Doubt, cold_l, doubts, far_off
 from wortline.lot.replan import Base, Replanned, base_of, known_of, planned_c, replan, times

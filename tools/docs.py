@@ -16,7 +16,7 @@ import click
 from wortline.app.sourcing import sources_text
 from wortline.cli import main as wortline
 from wortline.documents.described import described
-from wortline.lot.events import EVENTS, NO_CHANGE, Change, Entry, Steady
+from wortline.lot.events import EVENTS, Change, Entry, Steady
 from wortline.lot.record import hints
 
 ROOT = Path(__file__).parents[1]
@@ -99,7 +99,7 @@ def lot_page() -> str:
         "## Readings of a steady clock\n",
         _paragraph(Steady),
         _field_table(Steady),
-        "## What a way out changes\n",
+        "## A change of the day\n",
         _paragraph(Change),
         _field_table(Change),
     ]
@@ -115,11 +115,13 @@ def _paragraph(kind: type) -> str:
 def _field_table(kind: Any) -> str:
     rows = ["| field | type | usually |", "|---|---|---|"]
     for each in fields(kind):
-        usual = "no change"
-        if each.default != NO_CHANGE:
-            usual = "" if each.default is MISSING else f"`{json.dumps(each.default)}`"
+        usual = "" if each.default is MISSING else _usual(each.default)
         rows.append(f"| `{each.name}` | {_type_words(hints(kind)[each.name])} | {usual} |")
     return "\n".join(rows) + "\n"
+
+
+def _usual(value: Any) -> str:
+    return "no change" if isinstance(value, Change) else f"`{json.dumps(value)}`"
 
 
 def _type_words(hint: Any) -> str:
@@ -132,7 +134,7 @@ def _type_words(hint: Any) -> str:
         return " or ".join(_type_words(each) for each in options)
     words = {str: "text", float: "number", int: "whole number", bool: "true or false",
              type(None): "null", Steady: "a reading of a steady clock",
-             Change: "what a way out changes"}  # fmt: skip
+             Change: "a change of the day"}  # fmt: skip
     return words[hint]
 
 

@@ -47,7 +47,7 @@ def test_a_pump_step_that_is_taken_back_is_checked_again(hands: Hands) -> None:
     hands.tap("Done: Switch P on")
     hands.tap("Other")
     hands.tap("What is written")
-    hands.tap("Take back: Done: The wort stands in the pump")
+    hands.tap("Take back: Done: See first: The wort stands in the pump")
     hands.tap("Take it back")
     hands.tap("Correct: V2")
     hands.tap("V2: fermenter")

@@ -14,9 +14,7 @@ SAFE_TO_OPEN_C = 45.0
 LEAK_L = 5.0
 
 
-def set_up(
-    network: Network | None, system: str = "metric"
-) -> tuple[list[Phase], list[Step]]:
+def set_up(network: Network | None, system: str = "metric") -> tuple[list[Phase], list[Step]]:
     """The phase before the water: leaks, priming, flow, a clean chiller."""
     phase = Phase(SETUP, SETUP, "Set up", "set up", None)
     return [phase], list(_set_up(network, system))

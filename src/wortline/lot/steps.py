@@ -148,7 +148,9 @@ def _turned(row: Report, scene: Scene, network: Network | None) -> Iterator[Step
         together.setdefault(turn["at_min"] - row["start_min"], []).append(turn)
     for number, (after_min, turns) in enumerate(together.items(), 1):
         first = list(dict.fromkeys(each for turn in turns for each in turn["first"]))
-        text = " ".join([*first, *(turn["text"] for turn in turns)])
+        # as on the sheet: what has to be so is no statement that it is
+        lead = ["See first:"] * bool(first)
+        text = " ".join([*lead, *first, *(turn["text"] for turn in turns)])
         acts = tuple((turn["act"], turn["part"], turn["to"]) for turn in turns)
         due = scene.after_min(after_min) if after_min > MOMENT_MIN else None
         marks = _looped_parts(network) if looped else ()

@@ -115,7 +115,7 @@ def read_text(text: str) -> ReadBack:
     assert found is not None
     known_schema(found[1])
     entries: list[Entry] = []
-    problems: list[str] = []
+    refused: dict[str, list[int]] = {}
     kept: list[str] = []
     end: re.Match[str] | None = None
     for number, line in enumerate(lines[start + 1 :], start + 2):
@@ -128,9 +128,17 @@ def read_text(text: str) -> ReadBack:
         try:
             entries.append(from_line(line))
         except RecordRefused as refusal:
-            problems.append(f"line {number}: {refusal}.")
+            refused.setdefault(str(refusal), []).append(number)
+    problems = [_refused(why, numbers) for why, numbers in refused.items()]
     problems += _whole(int(found[2]), entries, kept, end)
     return ReadBack(tuple(entries), tuple(problems))
+
+
+def _refused(why: str, numbers: Sequence[int]) -> str:
+    """Why lines could not be read, once for all that have the same reason."""
+    if len(numbers) == 1:
+        return f"line {numbers[0]}: {why}."
+    return f"{len(numbers)} lines, from line {numbers[0]} to line {numbers[-1]}: {why}."
 
 
 def _whole(

@@ -11,8 +11,8 @@ from wortline.errors import StoreTrouble
 
 DAMAGED = (
     "{place} is damaged and cannot be read on. It is left as it is: make a copy of it, then take "
-    "the newest file out of the folder `backups` beside it, or import your last export into "
-    "another folder (--data)."
+    "the newest file out of the folder `backups` beside it, if there is one, or import your last "
+    "export into another folder (--data)."
 )
 SENTENCES = {
     sqlite3.SQLITE_FULL: "The disk is full: nothing was kept in {place}. Free some space, "
@@ -24,7 +24,8 @@ SENTENCES = {
     sqlite3.SQLITE_PERM: "{place} cannot be opened: you may not. Nothing was kept.",
     sqlite3.SQLITE_BUSY: "Another program is writing to {place}. Nothing was kept; save again.",
     sqlite3.SQLITE_LOCKED: "Another program is writing to {place}. Nothing was kept; save again.",
-    sqlite3.SQLITE_IOERR: "The disk does not answer properly at {place}. Nothing was kept.",
+    sqlite3.SQLITE_IOERR: "The disk does not answer properly at {place}; it may be full. Nothing "
+    "was kept: free some space, then save again.",
     sqlite3.SQLITE_CORRUPT: DAMAGED,
     sqlite3.SQLITE_NOTADB: DAMAGED,
 }

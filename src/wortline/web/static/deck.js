@@ -161,6 +161,7 @@ class Running {
   /** @param {LotEvent[]} events */
   async write(events) {
     this.step = "";
+    this.said = "";
     root.setAttribute("aria-busy", "true");
     try {
       await this.sync.add(events.map((event) => this.clock.entry(this.store.device, event)));
@@ -280,7 +281,7 @@ class Running {
       this.head.dataset["drawn"] = head;
       this.head.replaceChildren(...this.top(unheard));
     }
-    const drawn = this.panel ? this.panel.key : JSON.stringify([this.entries.length, this.entries.at(-1)?.id, [...this.found.due, ...this.found.later].map(Alarms.key), this.found.due.length, this.earlyStep()]);
+    const drawn = this.panel ? this.panel.key : JSON.stringify([this.entries.length, this.entries.at(-1)?.id, [...this.found.due, ...this.found.later].map(Alarms.key), this.found.due.length, this.earlyStep(), this.state.phase === null && this.sync.waiting.length > 0]);
     if (this.painted === drawn) return;
     this.painted = drawn;
     const built = this.panel ? this.panel.build() : home(this, this.found.due, this.found.later);
@@ -327,7 +328,7 @@ class Running {
     const rows = unheard.slice(0, 3).map((alarm) =>
       el("span", { class: "alarm", "data-late-ms": String(Math.round((alarm.noticedMin - alarm.dueMin) * 60_000)) },
         el("b", { class: "when", "data-due": String(alarm.dueMin) }, late((this.now() ?? 0) - alarm.dueMin)),
-        alarm.missed && " (missed: this screen was dark)", `: ${alarm.text}`));
+        alarm.missed && " (missed: this screen was dark, or the deck was shut)", `: ${alarm.text}`));
     const more = unheard.length > 3 && el("span", {}, `and ${unheard.length - 3} more`);
     return el("button", { type: "button", class: "touch ring", onclick: () => this.heard() }, ...rows, more, el("small", {}, "Touch here: heard"));
   }

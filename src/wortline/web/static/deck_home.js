@@ -296,7 +296,7 @@ function alarmLists(run, due, later) {
   const near = later.filter((each) => each.dueMin - now <= SOON_MIN).length;
   const said = near ? `${near} within ${SOON_MIN} min` : `none within ${SOON_MIN} min`;
   const rows = later.slice(0, 12).map((each) => row(`${soon(each.dueMin - now)}, ${wallClock(each.dueMin - now)}:`, ` ${each.text}`, each.dueMin));
-  found.push(el("section", {}, el("h2", {}, "Coming alarms"), el("p", { class: "quiet" }, rows.length ? said : "None: no phase with an alarm has begun."), el("ul", { class: "plain alarms" }, ...rows)));
+  found.push(el("section", {}, el("h2", {}, "Coming alarms"), el("p", { class: "quiet" }, rows.length ? said : "None is set now: each phase sets its own as it begins."), el("ul", { class: "plain alarms" }, ...rows)));
   return found;
 }
 

@@ -210,7 +210,8 @@ def test_what_is_typed_on_the_sheet_page_is_never_cut_or_dropped(brewer: Visitor
     other = {**mine, "value fill/water": "34.6 L", "value heat/end": "69.5 C"}
     again = brewer.post("/lots/1/paper", data=other)
     assert again.status_code == 422
-    assert "the record has this place already" in again.text
+    assert "The record has this place already" in again.text
+    assert "`wortline lot say 1 correct ENTRY VALUE`" in again.text
     assert 'value="34.6 L"' in again.text and 'value="69.5 C"' in again.text
     assert brewer.see("/api/lots/1/entries").json()["entries"] == before
 

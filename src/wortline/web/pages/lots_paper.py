@@ -12,8 +12,8 @@ from wortline.web.services import Given, Number, Services
 router = APIRouter(include_in_schema=False)
 MOST_TYPED = 80
 IN_ALREADY = (
-    "the record has this place already, and what you typed says something else; correct the entry"
-    " on the lot's page, and empty this place"
+    "The record has this place already, and what you typed says something else. Empty this place"
+    " to go on; to change the record: `wortline lot say {number} correct ENTRY VALUE`."
 )
 
 
@@ -47,7 +47,7 @@ async def paper_typed(request: Request, given: Given, number: Number) -> Respons
         if not is_in(opened, blank):
             read.append(found)
         elif not put_by(opened, form, found):
-            wrong[blank.key] = IN_ALREADY
+            wrong[blank.key] = IN_ALREADY.format(number=number)
     if wrong:
         return _page(request, given, number, typed, wrong, form)
     put_in(given.lots, given.watch, number, read, form, given.shelf)

@@ -59,7 +59,7 @@ def kept(hands: Hands) -> str:
 
 def test_targets_are_said_and_readings_taken_in_us_units(filled: Hands) -> None:
     hands = filled
-    assert "Fill 9.25 US gal cold (mark 12.1 in)" in hands.words
+    assert "Fill 9.26 US gal cold (mark 12.2 in)" in hands.words
     hands.tap("Enter the reading")
     assert "Planned 9.25 US gal cold." in hands.words
     hands.key("9.3")

@@ -141,6 +141,8 @@ SEVERAL = {
     "gravity-high": (Known(preboil_l=29.5, preboil_plato=12.5), None),
     "volume-short": (Known(preboil_l=26.0, preboil_plato=11.0), None),
     "volume-over": (Known(preboil_l=32.0, preboil_plato=11.0), None),
+    "water-off": (Known(water_l=32.0), None),
+    "strike-off": (None, Facts(strike_c=64.0)),
     "mash-off": (None, Facts(mash_c=62.0)),
     "dose-late": (None, Facts(dose="d1", before_heat_off_min=35.0)),
     "wort-warm": (None, Facts(wort_c=27.0)),
@@ -186,9 +188,11 @@ def test_adding_water_conserves_extract(base):
     trial = bench(base, known)
     day = trial.day
     way = next(each for each in ways_out(trial, "gravity-high") if each.code == "add-boiled-water")
-    wort_l = float(day.volumes.wort_l) + way.fermenter_l - float(day.volumes.fermenter_l)
-    after_kg = float(extract_kg(wort_l, plato_from_sg(way.original_sg)))
-    assert after_kg == pytest.approx(float(day.pot.extract_kg), rel=1e-4)
+    # boiled and cooled water goes into the fermenter: what stayed in kettle and line is past it
+    before_kg = float(extract_kg(day.volumes.fermenter_l, day.strength.original_plato))
+    after_kg = float(extract_kg(way.fermenter_l, plato_from_sg(way.original_sg)))
+    assert way.fermenter_l > float(day.volumes.fermenter_l) + 0.5
+    assert after_kg == pytest.approx(before_kg, rel=1e-4)
 
 
 def test_a_late_dose_with_more_of_it_is_as_bitter_as_planned(base):

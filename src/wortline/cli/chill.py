@@ -7,6 +7,7 @@ from typing import Any
 import click
 
 from wortline.cli.files import file_at
+from wortline.cli.units import units_option
 
 NO_WAY = 3
 _READABLE = click.Path(path_type=Path)
@@ -22,13 +23,7 @@ _READABLE = click.Path(path_type=Path)
 @click.option("--wort-flow", metavar="FLOW", help="The most wort your pump sends through.")
 @click.option("--water-flow", metavar="FLOW", help="The most water your tap gives.")
 @click.option("--ice", metavar="MASS", help="Ice at hand.")
-@click.option(
-    "--units",
-    type=click.Choice(["metric", "us"]),
-    default="metric",
-    show_default=True,
-    help="Units to print in.",
-)
+@units_option
 @click.option("--json", "as_json", is_flag=True, help="Print chill/1, in core units.")
 def chill_command(rig: Path, day: Path | None, as_json: bool, units: str, **options: Any) -> None:
     """Say how to chill, how long it takes, how much water, and how low it gets.

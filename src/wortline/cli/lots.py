@@ -10,6 +10,7 @@ from wortline.cli.files import file_at, why_not, write
 from wortline.cli.keeping import data_option, open_or_refuse
 from wortline.cli.lot_ways import Told, stands_of
 from wortline.cli.lot_words import event_of
+from wortline.cli.units import units_option
 
 if TYPE_CHECKING:
     from wortline.wiring import Store
@@ -36,7 +37,7 @@ def _echo_json(values: Any) -> None:
 @click.option("--rig", type=_PATH, required=True, help="Your hardware (rig/1).")
 @click.option("--day", type=_PATH, help="The day: air, tap, grain, elevation (day/1).")
 @click.option("--name", default="", help="What to call it; else as the recipe.")
-@click.option("--units", type=click.Choice(["metric", "us"]), default="metric", show_default=True)
+@units_option
 @data_option
 def start_command(
     recipe: Path, rig: Path, day: Path | None, name: str, units: str, data: str | None
@@ -193,15 +194,9 @@ def _told_options(command: Callable[..., Any]) -> Callable[..., Any]:
 def ways_command(
     number: int,
     trouble: str | None,
-    dose: str | None,
-    strike: str | None,
-    mash: str | None,
-    wort: str | None,
-    left: str | None,
-    off: str | None,
-    lid: bool,
     as_json: bool,
     data: str | None,
+    **facts: Any,
 ) -> None:
     """Say how lot NUMBER can be mended: of TROUBLE, or of all that is off by now.
 
@@ -216,7 +211,7 @@ def ways_command(
     shown: Callable[[Any, str], str] = interruption_sheet if trouble == "boil-cut" else ways_sheet
     with open_or_refuse(data) as store:
         opened = lot_of(store.lots, number)
-        told = told_of(store, opened, trouble, Told(dose, strike, mash, wort, left, off, lid))
+        told = told_of(store, opened, trouble, Told(**facts))
     if as_json:
         _echo_json(told)
     else:
@@ -233,14 +228,8 @@ def take_command(
     number: int,
     trouble: str,
     way: str,
-    dose: str | None,
-    strike: str | None,
-    mash: str | None,
-    wort: str | None,
-    left: str | None,
-    off: str | None,
-    lid: bool,
     data: str | None,
+    **facts: Any,
 ) -> None:
     """Write down that lot NUMBER goes on by a WAY that `lot ways` lists in brackets.
 
@@ -252,7 +241,7 @@ def take_command(
 
     with open_or_refuse(data) as store:
         opened = lot_of(store.lots, number)
-        event = taken(store, opened, trouble, way, Told(dose, strike, mash, wort, left, off, lid))
+        event = taken(store, opened, trouble, way, Told(**facts))
         kept = record(store.lots, watch(), number, event, shelf=store.shelf)
         click.echo(f"Kept as entry {kept.number} of lot {number}: {event.text}")
 

@@ -12,8 +12,7 @@ from wortline.cli.keeping import COMMANDS as KEEPING
 from wortline.cli.lots import lot_command
 from wortline.cli.pipes import pipes_command
 from wortline.cli.serve import serve_command
-
-System = Literal["metric", "us"]
+from wortline.cli.units import System, units_option
 
 if TYPE_CHECKING:
     from wortline.app.planning import Planned
@@ -61,13 +60,7 @@ def plan_arguments(command: Any) -> Any:
             show_default=True,
             help="How bitterness is worked out.",
         ),
-        click.option(
-            "--units",
-            type=click.Choice(["metric", "us"]),
-            default="metric",
-            show_default=True,
-            help="Units to print in.",
-        ),
+        units_option,
         click.option("--day", type=_READABLE, help="The day: air, tap, grain, elevation (day/1)."),
         click.option("--rig", type=_READABLE, required=True, help="Your hardware (rig/1)."),
         click.argument("recipe", type=_READABLE),

@@ -2,14 +2,14 @@
 
 from collections.abc import Callable, Iterator
 from pathlib import Path
-from typing import Any, Literal
+from typing import Any
 
 import click
 
 from wortline.cli.files import FileToWrite, file_at, write
+from wortline.cli.units import System, units_option
 
 STOPPED = 3
-System = Literal["metric", "us"]
 _READABLE = click.Path(path_type=Path)
 
 # key of the line-up, how it is written, what it says
@@ -47,13 +47,7 @@ def _state_options(command: Callable[..., None]) -> Callable[..., None]:
 @click.option("--from", "start", metavar="ROUTE", help="Where a change-over begins.")
 @click.option("--to", "end", metavar="ROUTE", help="Where a change-over leads.")
 @click.option("--day", "day_file", type=_READABLE, help="The day, for its elevation (day/1).")
-@click.option(
-    "--units",
-    type=click.Choice(["metric", "us"]),
-    default="metric",
-    show_default=True,
-    help="Units to print in.",
-)
+@units_option
 @click.option("--json", "as_json", is_flag=True, help="Print the same as JSON, in core units.")
 @click.option("--svg", type=FileToWrite("SVG"), help="Write the pipe map of the line-up here.")
 @click.option("--png", type=FileToWrite("PNG"), help="Write the pipe map as PNG here.")

@@ -74,10 +74,15 @@ def _stronger(bench: Bench, wort_l: float, plato: float, goal: float) -> Iterato
 def _less_and_stronger(bench: Bench, wort_l: float, plato: float, goal: float) -> Way:
     rate_l_h = float(bench.brew.rig.boil_off_l_h)
     more_min = float(boil_to_reach_min(wort_l, plato, goal, rate_l_h))
+    return _boiled_longer(
+        bench, more_min, "; doses not yet in keep their minutes before heat-off"
+    )
+
+
+def _boiled_longer(bench: Bench, more_min: float, so: str) -> Way:
     return bench.way(
         "boil-longer",
-        f"Boil {bench.say(more_min, 'time')} longer; doses not yet in keep their minutes before"
-        " heat-off.",
+        f"Boil {bench.say(more_min, 'time')} longer{so}.",
         day=bench.tried(bench.boiled(more_min)),
         phase="boil",
         change=Change(boil_min=more_min),
@@ -193,14 +198,7 @@ def water_off(bench: Bench) -> Iterator[Way]:
         )
     else:
         more_min = -missing_l / float(bench.brew.rig.boil_off_l_h) * 60.0
-        yield bench.way(
-            "boil-longer",
-            f"Boil {bench.say(more_min, 'time')} longer: litres as planned, a little stronger.",
-            day=bench.tried(bench.boiled(more_min)),
-            phase="boil",
-            change=Change(boil_min=more_min),
-            needs=("power for the longer boil",),
-        )
+        yield _boiled_longer(bench, more_min, ": litres as planned, a little stronger")
 
 
 def volume_short(bench: Bench) -> Iterator[Way]:
@@ -241,14 +239,7 @@ def volume_over(bench: Bench) -> Iterator[Way]:
         return
     more_min = over_l / float(bench.brew.rig.boil_off_l_h) * 60.0
     if bench.boils_still:
-        yield bench.way(
-            "boil-longer",
-            f"Boil {bench.say(more_min, 'time')} longer: litres as planned, stronger.",
-            day=bench.tried(bench.boiled(more_min)),
-            phase="boil",
-            change=Change(boil_min=more_min),
-            needs=("power for the longer boil",),
-        )
+        yield _boiled_longer(bench, more_min, ": litres as planned, stronger")
     said = bench.say(over_l, "volume")
     yield bench.way(
         "set-aside",

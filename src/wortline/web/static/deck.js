@@ -3,7 +3,7 @@
 import { Alarms } from "./deck_alarms.js";
 import { returned, stoodStill } from "./deck_away.js";
 import { Clock } from "./deck_clock.js";
-import { el, late, soon, touch, wallClock } from "./deck_dom.js";
+import { el, face, late, soon, touch, wallClock } from "./deck_dom.js";
 import { fold, nextSteps, ordered, phaseHere } from "./deck_fold.js";
 import { digits, home, phaseClock } from "./deck_home.js";
 import { nowOf } from "./deck_moments.js";
@@ -378,16 +378,6 @@ class Running {
       }),
     });
   }
-}
-
-/** The digits, as wide as the screen whatever fonts there are. @param {string} text @param {string} label */
-function face(text, label) {
-  const place = el("div");
-  place.innerHTML = '<svg viewBox="0 -4 344 110" role="img"><text x="2" y="101" font-size="138" textLength="340" lengthAdjust="spacingAndGlyphs"></text></svg>';
-  const [svg, words] = [place.querySelector("svg"), place.querySelector("text")];
-  svg?.setAttribute("aria-label", `${text} ${label}`);
-  if (words) words.textContent = text;
-  return place;
 }
 
 async function worker() {

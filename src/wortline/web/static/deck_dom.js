@@ -60,3 +60,13 @@ export function wallClock(minutes) {
   const then = new Date(Date.now() + minutes * 60_000);
   return `${String(then.getHours()).padStart(2, "0")}:${String(then.getMinutes()).padStart(2, "0")}`;
 }
+
+/** The digits, as wide as the screen whatever fonts there are. @param {string} text @param {string} label */
+export function face(text, label) {
+  const place = el("div");
+  place.innerHTML = '<svg viewBox="0 -4 344 110" role="img"><text x="2" y="101" font-size="138" textLength="340" lengthAdjust="spacingAndGlyphs"></text></svg>';
+  const [svg, words] = [place.querySelector("svg"), place.querySelector("text")];
+  svg?.setAttribute("aria-label", `${text} ${label}`);
+  if (words) words.textContent = text;
+  return place;
+}
